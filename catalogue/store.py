@@ -1,0 +1,163 @@
+"""The store: one SQLite file with all that the station knows.
+
+`Store` opens the file, keeps a connection for each thread and runs transactions.
+`catalogue_rows.py` beside it writes and reads artists, songs, recordings, discs, holdings and
+other names; every other owner writes its own tables through `transaction`.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import threading
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlite_utils import Database
+
+from catalogue.errors import NewerDatabase, NotADatabase, ReadOnlyStore, StoreBusy, StoreProblem
+from catalogue.schema import migrations
+
+_BUSY_MS = 5_000
+"""How long a write waits for another program's write before it says that the store is busy."""
+
+_MMAP_BYTES = 1 << 28
+_CACHE_KIB = 16_384
+
+Row = dict[str, Any]
+
+
+class Store:
+    """An open catalogue. Safe to share between threads: each has its own connection."""
+
+    def __init__(self, path: Path) -> None:
+        """Open or make the database at `path` and bring it to this version.
+
+        Raises NewerDatabase, ReadOnlyStore, StoreBusy or NotADatabase, each with what to do.
+        """
+        self.path = Path(path)
+        self._local = threading.local()
+        self._connections: list[sqlite3.Connection] = []
+        self._lock = threading.Lock()
+        try:
+            self._refuse_unusable()
+            self._refuse_newer()
+            migrations.apply(self.db)
+        except sqlite3.Error as problem:
+            self.close()
+            raise self._in_words(problem) from problem
+        except StoreProblem:
+            self.close()
+            raise
+
+    @property
+    def db(self) -> Database:
+        """This thread's connection."""
+        database: Database | None = getattr(self._local, "database", None)
+        if database is None:
+            database = self._connect()
+            self._local.database = database
+        return database
+
+    def rows(self, sql: str, parameters: Sequence[Any] = ()) -> list[Row]:
+        """All rows of a query, as dicts."""
+        cursor = self.db.execute(sql, parameters)
+        names = [column[0] for column in cursor.description or ()]
+        return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
+
+    @contextmanager
+    def transaction(self) -> Iterator[Database]:
+        """All of the writes inside, or none. Inside another transaction it joins that one."""
+        db = self.db
+        if db.conn.in_transaction:
+            yield db
+            return
+        try:
+            db.conn.execute("BEGIN IMMEDIATE")
+        except sqlite3.OperationalError as problem:
+            raise self._in_words(problem) from problem
+        try:
+            yield db
+            db.conn.execute("COMMIT")
+        except BaseException as problem:
+            if db.conn.in_transaction:
+                db.conn.execute("ROLLBACK")
+            if isinstance(problem, sqlite3.OperationalError):
+                raise self._in_words(problem) from problem
+            raise
+
+    def close(self) -> None:
+        """Close every thread's connection."""
+        with self._lock:
+            for connection in self._connections:
+                connection.close()
+            self._connections.clear()
+        self._local = threading.local()
+
+    def _connect(self) -> Database:
+        connection = sqlite3.connect(
+            self.path, isolation_level=None, check_same_thread=False, timeout=_BUSY_MS / 1000
+        )
+        # FULL: what a person was told is saved must survive a power cut. secure_delete: what is
+        # erased must be gone from the file, not only from the tables.
+        for pragma in (
+            "journal_mode = WAL",
+            "synchronous = FULL",
+            "foreign_keys = ON",
+            "secure_delete = ON",
+            "recursive_triggers = ON",
+            f"mmap_size = {_MMAP_BYTES}",
+            f"cache_size = -{_CACHE_KIB}",
+        ):
+            connection.execute(f"PRAGMA {pragma}")
+        with self._lock:
+            self._connections.append(connection)
+        return Database(connection)
+
+    def _refuse_unusable(self) -> None:
+        folder = self.path.parent
+        if not folder.is_dir():
+            raise ReadOnlyStore(
+                f"There is no folder {folder} for the catalogue. Make it, or give another folder."
+            )
+        target = self.path if self.path.exists() else folder
+        if not os.access(target, os.W_OK) or not os.access(folder, os.W_OK):
+            raise ReadOnlyStore(
+                f"{target} cannot be written. Give this user the right to write there, "
+                "or give another folder."
+            )
+
+    def _refuse_newer(self) -> None:
+        if not self.db["_sqlite_migrations"].exists():
+            return
+        ours = {migration.name for migration in migrations._migrations}
+        theirs = {migration.name for migration in migrations.applied(self.db)}
+        if theirs - ours:
+            raise NewerDatabase(
+                f"{self.path} was written by a newer version of this program. "
+                "Nothing was changed. Install the newer version, or open a copy made before."
+            )
+
+    def _in_words(self, problem: sqlite3.Error) -> StoreProblem:
+        """What SQLite reports, as a sentence with what to do."""
+        text = str(problem)
+        if "locked" in text or "busy" in text:
+            return StoreBusy(
+                "Another program holds the catalogue. Nothing was changed; close that program "
+                "or try again in a moment."
+            )
+        if "readonly" in text or "read-only" in text or "unable to open" in text:
+            return ReadOnlyStore(
+                f"{self.path} cannot be written. Nothing was changed. Give this user the right "
+                "to write there, or give another folder."
+            )
+        if "full" in text:
+            return StoreProblem("The disk is full. Nothing was changed; make room and do it again.")
+        if "not a database" in text or "malformed" in text:
+            return NotADatabase(
+                f"{self.path} is not a catalogue, or it is damaged. Nothing was changed. "
+                "Move it away, or put a copy of the catalogue in its place."
+            )
+        return StoreProblem(f"The catalogue could not do this ({text}). Nothing was changed.")

@@ -1,0 +1,151 @@
+"""Who changed what, and how it is taken back: one mechanism for every owner of a table.
+
+Every write to a tracked table happens inside an `action`. The triggers of `schema.py` note each
+changed row under it, in the same transaction. `take_back` puts the rows back as they were,
+unless a later action has changed them again: then it says which, and changes nothing.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+
+from catalogue.errors import CannotTakeBack, NotFound
+from catalogue.store import Store
+
+_LISTED_AT_MOST = 5
+"""How many standing-in-the-way rows a message names; more would not be read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something a person did: when, who, what, and which earlier action it took back."""
+
+    id: int
+    at: str
+    who: str
+    what: str
+    takes_back: int | None = None
+
+
+@contextmanager
+def action(store: Store, who: str, what: str, now: datetime) -> Iterator[int]:
+    """Do some writes as one action: all of them or none.
+
+    Inside another action it joins that one, so that owners can call each other. Yields the
+    action's id.
+    """
+    with store.transaction() as db:
+        (running,) = db.execute("SELECT action_id FROM current_action").fetchone()
+        if running is not None:
+            yield running
+            return
+        cursor = db.execute(
+            "INSERT INTO actions (at, who, what) VALUES (?, ?, ?)",
+            (now.isoformat(timespec="seconds"), who, what),
+        )
+        action_id = int(cursor.lastrowid or 0)
+        db.execute("UPDATE current_action SET action_id = ?", (action_id,))
+        yield action_id
+        db.execute("UPDATE current_action SET action_id = NULL")
+
+
+def recent(store: Store, limit: int = 50) -> list[Action]:
+    """The last actions, latest first."""
+    rows = store.rows(
+        "SELECT id, at, who, what, takes_back FROM actions ORDER BY id DESC LIMIT ?", (limit,)
+    )
+    return [Action(**row) for row in rows]
+
+
+def history(store: Store, table: str, row_id: int) -> list[tuple[Action, str]]:
+    """What was done to one row, oldest first: the action, and insert, update or delete."""
+    rows = store.rows(
+        """SELECT a.id, a.at, a.who, a.what, a.takes_back, c.kind FROM changes c
+        JOIN actions a ON a.id = c.action_id
+        WHERE c.table_name = ? AND c.row_id = ? ORDER BY c.id""",
+        (table, row_id),
+    )
+    return [(Action(**{k: v for k, v in row.items() if k != "kind"}), row["kind"]) for row in rows]
+
+
+def last_change(store: Store, table: str) -> int:
+    """The number of the last change to a table, 0 if there was none: what pages ask since."""
+    rows = store.rows("SELECT max(id) AS last FROM changes WHERE table_name = ?", (table,))
+    return int(rows[0]["last"] or 0)
+
+
+def take_back(store: Store, action_id: int, who: str, now: datetime) -> Action:
+    """Put every row the action changed back as it was before.
+
+    Raises NotFound for an unknown action, CannotTakeBack if it was taken back already, is
+    itself a taking back, or if later work stands on it.
+    """
+    found = store.rows(
+        "SELECT id, at, who, what, takes_back FROM actions WHERE id = ?", (action_id,)
+    )
+    if not found:
+        raise NotFound(f"There is no action number {action_id} to take back.")
+    done = Action(**found[0])
+    try:
+        with action(store, who, f"took back: {done.what}", now) as new_id:
+            _refuse_if_stood_upon(store, done)
+            store.db.execute("UPDATE actions SET takes_back = ? WHERE id = ?", (action_id, new_id))
+            # Children may go before their parents: keys are checked when all rows are back.
+            store.db.execute("PRAGMA defer_foreign_keys = ON")
+            for change in store.rows(
+                "SELECT table_name, row_id, kind, before FROM changes WHERE action_id = ? "
+                "ORDER BY id DESC",
+                (action_id,),
+            ):
+                _reverse(store, change)
+    except sqlite3.IntegrityError as problem:
+        raise CannotTakeBack(
+            f"“{done.what}” cannot be taken back: later entries rest on its records."
+        ) from problem
+    return done
+
+
+def _refuse_if_stood_upon(store: Store, done: Action) -> None:
+    if done.takes_back is not None:
+        raise CannotTakeBack("A taking back cannot itself be taken back; do the work again.")
+    if store.rows("SELECT 1 FROM actions WHERE takes_back = ?", (done.id,)):
+        raise CannotTakeBack(f"“{done.what}” was taken back already.")
+    later = store.rows(
+        """SELECT DISTINCT a.what, a.who, a.at FROM changes mine
+        JOIN changes c ON c.table_name = mine.table_name AND c.row_id = mine.row_id
+            AND c.action_id > mine.action_id
+        JOIN actions a ON a.id = c.action_id
+        WHERE mine.action_id = ? AND a.takes_back IS NULL
+            AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
+        LIMIT ?""",
+        (done.id, _LISTED_AT_MOST),
+    )
+    if later:
+        what = "; ".join(f"“{row['what']}” ({row['who']}, {row['at'][:10]})" for row in later)
+        raise CannotTakeBack(
+            f"“{done.what}” cannot be taken back, because of later work on the same records: "
+            f"{what}. Take that back first."
+        )
+
+
+def _reverse(store: Store, change: dict[str, object]) -> None:
+    table, row_id = change["table_name"], change["row_id"]
+    if change["kind"] == "insert":
+        store.db.execute(f"DELETE FROM [{table}] WHERE id = ?", (row_id,))
+        return
+    before = json.loads(str(change["before"]))
+    names = list(before)
+    if change["kind"] == "delete":
+        marks = ", ".join("?" for _ in names)
+        columns = ", ".join(names)
+        store.db.execute(
+            f"INSERT INTO [{table}] ({columns}) VALUES ({marks})", list(before.values())
+        )
+        return
+    sets = ", ".join(f"{name} = ?" for name in names)
+    store.db.execute(f"UPDATE [{table}] SET {sets} WHERE id = ?", [*before.values(), row_id])
