@@ -249,7 +249,6 @@ class Match:
     probability: float
     reasons: tuple[Reason, ...]
     availability: tuple[Available, ...] = ()
-    other_versions: tuple[Recording, ...] = ()
 
     @property
     def ready(self) -> Available | None:

@@ -82,6 +82,7 @@ _CATALOGUE = (
         id INTEGER PRIMARY KEY, title TEXT NOT NULL, plain TEXT NOT NULL,
         composer TEXT NOT NULL DEFAULT '', composer_plain TEXT NOT NULL DEFAULT '',
         UNIQUE (plain, composer_plain))""",
+    "CREATE INDEX songs_composer ON songs(composer_plain) WHERE composer_plain <> ''",
     """CREATE TABLE recordings (
         id INTEGER PRIMARY KEY, title TEXT NOT NULL,
         artist_id INTEGER NOT NULL REFERENCES artists(id),
@@ -134,8 +135,9 @@ _STATION = (
     """CREATE TABLE programmes (
         id INTEGER PRIMARY KEY, name TEXT NOT NULL, presenter TEXT NOT NULL DEFAULT '',
         starts_at TEXT NOT NULL, ends_at TEXT NOT NULL)""",
+    # AUTOINCREMENT: a number that a desk still shows must never come to mean another caller.
     """CREATE TABLE slips (
-        id INTEGER PRIMARY KEY, purpose TEXT NOT NULL, state TEXT NOT NULL,
+        id INTEGER PRIMARY KEY AUTOINCREMENT, purpose TEXT NOT NULL, state TEXT NOT NULL,
         studio TEXT NOT NULL DEFAULT '', recording_id INTEGER REFERENCES recordings(id),
         holding_id INTEGER REFERENCES holdings(id),
         stand_in_for INTEGER REFERENCES recordings(id), occasion TEXT NOT NULL DEFAULT '',
@@ -143,8 +145,11 @@ _STATION = (
         done_at TEXT, programme_id INTEGER REFERENCES programmes(id),
         version INTEGER NOT NULL DEFAULT 1)""",
     "CREATE INDEX slips_state ON slips(state)",
+    # Taking an action back restores the row, but its version must never be one seen before.
+    """CREATE TRIGGER slips_version_rises AFTER UPDATE ON slips WHEN new.version <= old.version
+        BEGIN UPDATE slips SET version = old.version + 1 WHERE id = new.id; END""",
     """CREATE TABLE caller_details (
-        slip_id INTEGER PRIMARY KEY REFERENCES slips(id),
+        slip_id INTEGER PRIMARY KEY REFERENCES slips(id) ON DELETE CASCADE,
         heard TEXT NOT NULL DEFAULT '', heard_title TEXT NOT NULL DEFAULT '',
         heard_artist TEXT NOT NULL DEFAULT '', caller_name TEXT NOT NULL DEFAULT '',
         say_name TEXT NOT NULL DEFAULT '', place_id INTEGER REFERENCES places(id),

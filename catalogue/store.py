@@ -8,6 +8,7 @@ other names; every other owner writes its own tables through `transaction`.
 from __future__ import annotations
 
 import os
+import secrets
 import sqlite3
 import threading
 from collections.abc import Iterator, Sequence
@@ -45,6 +46,7 @@ class Store:
             self._refuse_unusable()
             self._refuse_newer()
             migrations.apply(self.db)
+            self.identity = self._identity()
         except sqlite3.Error as problem:
             self.close()
             raise self._in_words(problem) from problem
@@ -115,6 +117,14 @@ class Store:
         with self._lock:
             self._connections.append(connection)
         return Database(connection)
+
+    def _identity(self) -> int:
+        """A random number that tells this database from any other; the index remembers it."""
+        (identity,) = self.db.execute("PRAGMA user_version").fetchone()
+        if not identity:
+            identity = secrets.randbelow(2**31 - 1) + 1
+            self.db.execute(f"PRAGMA user_version = {identity}")
+        return int(identity)
 
     def _refuse_unusable(self) -> None:
         folder = self.path.parent

@@ -1,0 +1,92 @@
+"""Aligning names inside what was heard, many at a time.
+
+A held name is aligned whole inside the heard phones, whose ends are free: words around it cost
+nothing. The score is a log odds: how much better the heard phones are explained by this name
+than by chance, so that 0 is no evidence and longer names can give more (Smith and Waterman
+1981 for free ends; log-odds scores as in Durbin et al. 1998, "Biological Sequence Analysis",
+chapter 2). All held names are done at once with numpy, one step for each heard phone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalogue.confusion_weights import ConfusionWeights
+
+Floats = NDArray[np.float32]
+
+
+def align_inside(heard: str, held: Sequence[str], weights: ConfusionWeights) -> Floats:
+    """Best log odds of each held name inside the heard phones; shape (len(held),).
+
+    An empty held name gives 0. With nothing heard every phone of the name is missed.
+    """
+    if not held:
+        return np.zeros(0, np.float32)
+    names, lengths = _packed(held)
+    rows = np.arange(len(held))
+    missed = np.zeros((names.shape[0], names.shape[1] + 1), np.float32)
+    np.cumsum(weights.missed[names], axis=1, out=missed[:, 1:])
+    scores = missed.copy()
+    step = np.empty_like(scores)
+    best = scores[rows, lengths].copy()
+    pairs: dict[int, Floats] = {}
+    for phone in heard.encode("ascii"):
+        if phone not in pairs:
+            pairs[phone] = weights.pair[phone][names]
+        step[:, 0] = 0.0
+        np.add(scores[:, :-1], pairs[phone], out=step[:, 1:])
+        scores += weights.added[phone]
+        np.maximum(step[:, 1:], scores[:, 1:], out=step[:, 1:])
+        # A run of missed phones costs the same from wherever it starts, so its best start is
+        # a running maximum.
+        step -= missed
+        np.maximum.accumulate(step, axis=1, out=step)
+        step += missed
+        scores, step = step, scores
+        np.maximum(best, scores[rows, lengths], out=best)
+    return best
+
+
+def own_score(held: str, weights: ConfusionWeights) -> float:
+    """The log odds of a name heard perfectly: what `align_inside` can give at most, about."""
+    return float(sum(weights.pair[ord(code), ord(code)] for code in held))
+
+
+def span_heard(heard: str, held: str, weights: ConfusionWeights) -> tuple[int, int]:
+    """Where in the heard phones the name lies best: start and end, for marking what agrees."""
+    count = len(held)
+    scores = [0.0] * (count + 1)
+    for place in range(count):
+        scores[place + 1] = scores[place] + float(weights.missed[ord(held[place])])
+    starts = [0] * (count + 1)
+    best, span = scores[count], (0, 0)
+    for number, phone in enumerate(heard):
+        row, row_starts = [0.0], [number + 1]
+        for place in range(count):
+            options = (
+                (scores[place] + float(weights.pair[ord(phone), ord(held[place])]), starts[place]),
+                (scores[place + 1] + float(weights.added[ord(phone)]), starts[place + 1]),
+                (row[place] + float(weights.missed[ord(held[place])]), row_starts[place]),
+            )
+            score, start = max(options, key=lambda option: option[0])
+            row.append(score)
+            row_starts.append(start)
+        # The start column may begin anew behind every phone.
+        scores, starts = row, row_starts
+        if scores[count] > best:
+            best, span = scores[count], (starts[count], number + 1)
+    return span
+
+
+def _packed(held: Sequence[str]) -> tuple[NDArray[np.uint8], NDArray[np.intp]]:
+    """The names as one padded array of code points, and their lengths."""
+    lengths = np.fromiter(map(len, held), np.intp, len(held))
+    width = max(1, int(lengths.max()))
+    names = np.zeros((len(held), width), np.uint8)
+    flat = np.frombuffer("".join(held).encode("ascii"), np.uint8)
+    names[np.arange(width)[None, :] < lengths[:, None]] = flat
+    return names, lengths

@@ -1,0 +1,150 @@
+"""Can it go to air now? Each copy of a recording, readiest first, always with the reason.
+
+Whatever the number of recordings, each kind of fact is asked for once. Files are not looked at
+on the drive here: whether one is missing is noted when the drive is walked.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
+
+from catalogue import loans, play_log, settings
+from catalogue.catalogue_rows import holdings_of
+from catalogue.loans import Loan
+from catalogue.records import Available, Condition, Holding, Readiness
+from catalogue.store import Store
+
+_READIEST = (
+    Readiness.READY, Readiness.PLAYED_LATELY, Readiness.TAKEN, Readiness.ON_LOAN,
+    Readiness.DAMAGED, Readiness.MISSING, Readiness.NOT_HELD,
+)  # fmt: skip
+"""What can be helped soonest comes first: a rule can be waived, a lost disc cannot."""
+
+_ORDER = {readiness: place for place, readiness in enumerate(_READIEST)}
+_SAID_OF_CONDITION = {
+    Condition.WORN: "worn, but plays",
+    Condition.SCRATCHED: "scratched: listen to it first",
+}
+_NAMED_DAYS = 6
+"""Days back that a weekday's name still tells which day is meant."""
+
+
+def of(
+    store: Store, recording_ids: Sequence[int], now: datetime, slip_id: int | None = None
+) -> dict[int, tuple[Available, ...]]:
+    """What each copy of these recordings is good for now, readiest first, files before discs.
+
+    A recording without a copy has one line, NOT_HELD. `slip_id` is the slip being written: what
+    it has taken itself is not taken from it.
+    """
+    held = holdings_of(store, recording_ids)
+    discs = {h.disc_id for copies in held.values() for h in copies if h.disc_id is not None}
+    lent = loans.out(store, discs) if discs else {}
+    lately = _played_lately(store, recording_ids, now)
+    taken = _taken(store, recording_ids, now, slip_id)
+    found: dict[int, tuple[Available, ...]] = {}
+    for recording_id, copies in held.items():
+        lines = [
+            _line(
+                copy,
+                lent.get(copy.disc_id) if copy.disc_id else None,
+                lately.get(recording_id, ""),
+                taken.get(recording_id, ""),
+                now,
+            )
+            for copy in copies
+        ]
+        found[recording_id] = readiest_first(lines) or (
+            Available(None, Readiness.NOT_HELD, "known, but not held"),
+        )
+    return found
+
+
+def readiest_first(lines: Iterable[Available]) -> tuple[Available, ...]:
+    """Lines in the order to try them; a copy that is missing hides that another is not held."""
+    # A stable sort: holdings_of gives files before discs.
+    ordered = tuple(sorted(lines, key=lambda line: _ORDER[line.readiness]))
+    held = tuple(line for line in ordered if line.holding is not None)
+    return held or ordered[:1]
+
+
+def _line(copy: Holding, loan: Loan | None, lately: str, taken: str, now: datetime) -> Available:
+    if copy.missing:
+        return Available(copy, Readiness.MISSING, "missing since the last look")
+    if copy.condition is Condition.DAMAGED:
+        return Available(copy, Readiness.DAMAGED, "damaged")
+    if loan:
+        since = _since(_time(loan.since, now), now)
+        return Available(copy, Readiness.ON_LOAN, f"on loan to {loan.lent_to} since {since}")
+    if taken:
+        return Available(copy, Readiness.TAKEN, taken)
+    if lately:
+        return Available(copy, Readiness.PLAYED_LATELY, lately)
+    return Available(copy, Readiness.READY, _SAID_OF_CONDITION.get(copy.condition, ""))
+
+
+def _played_lately(store: Store, recording_ids: Sequence[int], now: datetime) -> dict[int, str]:
+    hours = settings.number(store, "repeat_hours")
+    if not hours:
+        return {}
+    last = play_log.last_played(store, recording_ids)
+    times = {recording_id: _time(at, now) for recording_id, at in last.items()}
+    return {
+        recording_id: f"played {_at(at, now)}"
+        for recording_id, at in times.items()
+        if at > now - timedelta(hours=hours)
+    }
+
+
+def _taken(
+    store: Store, recording_ids: Sequence[int], now: datetime, slip_id: int | None
+) -> dict[int, str]:
+    """The recordings on another slip: handed over and not done, or chosen today at a phone."""
+    rows = store.rows(
+        # The words are those of request_slips.SlipState, on this same floor.
+        """SELECT recording_id, max(studio) AS studio, max(state) AS state FROM slips
+        WHERE state IN ('handed over', 'being written') AND id <> ?
+            AND recording_id IN (SELECT value FROM json_each(?))
+            AND (state = 'handed over' OR started_at >= ?)
+        GROUP BY recording_id""",
+        (slip_id or 0, json.dumps(list(recording_ids)), now.date().isoformat()),
+    )
+    return {
+        row["recording_id"]: f"on another slip for {row['studio']}"
+        if row["studio"]
+        else "on another slip, still being written"
+        for row in rows
+    }
+
+
+def _time(text: str, now: datetime) -> datetime:
+    """A stored time that can be compared with now, whichever of the two names a time zone."""
+    at = datetime.fromisoformat(text)
+    if (at.tzinfo is None) != (now.tzinfo is None):
+        at = at.replace(tzinfo=now.tzinfo)
+    return at
+
+
+def _at(at: datetime, now: datetime) -> str:
+    """When, for a sentence: "at 19:40 today", "on Tuesday at 19:40"."""
+    days = (now.date() - at.date()).days
+    if days == 0:
+        return f"at {at:%H:%M} today"
+    if days == 1:
+        return f"yesterday at {at:%H:%M}"
+    return f"on {_since(at, now)} at {at:%H:%M}"
+
+
+def _since(at: datetime, now: datetime) -> str:
+    """The day, for a sentence: "today", "Tuesday", "3 November", "3 November 2025"."""
+    days = (now.date() - at.date()).days
+    if days == 0:
+        return "today"
+    if days == 1:
+        return "yesterday"
+    if 1 < days <= _NAMED_DAYS:
+        return f"{at:%A}"
+    year = "" if at.year == now.year else f" {at.year}"
+    return f"{at.day} {at:%B}{year}"

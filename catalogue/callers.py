@@ -1,0 +1,258 @@
+"""Callers' details: in a table of their own, with a date of erasure, and then truly gone.
+
+Nothing of this table is copied anywhere: it is not tracked, so no earlier value is kept, and
+its words are in no action, want or play. Erasing writes the whole small table anew: SQLite's
+secure_delete puts zeros over rows it deletes and pages it frees (sqlite.org/pragma.html), but
+moving rows between pages can leave an old copy in a page still in use, so every page is freed.
+The checkpoint then empties the write-ahead log, where the old pages were as well.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, fields
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from catalogue import settings
+from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
+from catalogue.spelling import plain
+from catalogue.store import Store
+
+CONSENTS = ("", "yes", "first name only", "no")
+"""What the caller said to being named on air; "" is not asked yet."""
+
+_LONGEST = 2_000
+"""Characters in one field: a slip is short."""
+
+
+@dataclass(frozen=True, slots=True)
+class CallerDetails:
+    """Who called, from where, and why. `place_id` is on the list of places; `place_detail` a
+    room or a corner. `ring_back` is the one field for a number. `erase_on` is a date."""
+
+    slip_id: int
+    heard: str = ""
+    heard_title: str = ""
+    heard_artist: str = ""
+    caller_name: str = ""
+    say_name: str = ""
+    place_id: int | None = None
+    place_detail: str = ""
+    for_whom: str = ""
+    why: str = ""
+    talk_about: str = ""
+    how_on_air: str = ""
+    line: str = ""
+    ring_back: str = ""
+    consent: str = ""
+    consent_at: str | None = None
+    consent_noted_by: str = ""
+    under_sixteen: bool = False
+    adult_consent: str = ""
+    written_at: str = ""
+    erase_on: str = ""
+
+
+_COLUMNS = tuple(f.name for f in fields(CallerDetails))
+_KEPT_BY_US = {"slip_id", "consent_at", "consent_noted_by", "written_at", "erase_on"}
+WRITABLE = tuple(name for name in _COLUMNS if name not in _KEPT_BY_US)
+"""The fields `write` takes."""
+
+
+def begin(store: Store, slip_id: int, now: datetime, *, count_from: date | None = None) -> None:
+    """An empty row for a new slip. The days to erasure count from `count_from`, the day of the
+    programme; without one, from the day written."""
+    with store.transaction() as db:
+        db.execute(
+            "INSERT INTO caller_details (slip_id, written_at, erase_on) VALUES (?, ?, ?)",
+            (
+                slip_id,
+                now.isoformat(timespec="seconds"),
+                _erase_on(store, count_from or now.date()),
+            ),
+        )
+
+
+def write(
+    store: Store,
+    slip_id: int,
+    changes: dict[str, object],
+    who: str,
+    now: datetime,
+    *,
+    seen: dict[str, object] | None = None,
+) -> None:
+    """Write some fields; the others stay. Setting `consent` notes when and by whom.
+
+    `seen` gives the values the desk last showed: if somebody has changed one of the fields to
+    be written since, ChangedMeanwhile is raised and nothing is overwritten. Raises BadInput for
+    an unknown field or value, NotFound when the details were erased.
+    """
+    values = {name: _checked(store, name, value) for name, value in changes.items()}
+    with store.transaction() as db:
+        held = of(store, slip_id)
+        if held is None:
+            raise NotFound(
+                f"The caller's details of slip {slip_id} are not there any more: their time was "
+                "over and they were erased. Start a new slip."
+            )
+        _refuse_if_changed(store, held, values, seen or {})
+        if "consent" in values and values["consent"] != held.consent:
+            asked = bool(values["consent"])
+            values["consent_at"] = now.isoformat(timespec="seconds") if asked else None
+            values["consent_noted_by"] = who if asked else ""
+        if values:
+            sets = ", ".join(f"{name} = ?" for name in values)
+            db.execute(
+                f"UPDATE caller_details SET {sets} WHERE slip_id = ?", [*values.values(), slip_id]
+            )
+
+
+def of(store: Store, slip_id: int) -> CallerDetails | None:
+    """The details of a slip's caller, or None when they were erased."""
+    rows = store.rows(
+        f"SELECT {', '.join(_COLUMNS)} FROM caller_details WHERE slip_id = ?", (slip_id,)
+    )
+    if not rows:
+        return None
+    return CallerDetails(**{**rows[0], "under_sixteen": bool(rows[0]["under_sixteen"])})
+
+
+def on_air_name(details: CallerDetails) -> str:
+    """The name that may be said on air; empty unless the caller agreed.
+
+    For somebody under sixteen also empty until an adult's consent is noted.
+    """
+    name = (details.say_name or details.caller_name).strip()
+    if not name or details.consent not in ("yes", "first name only"):
+        return ""
+    if details.under_sixteen and not details.adult_consent.strip():
+        return ""
+    return name.split()[0] if details.consent == "first name only" else name
+
+
+def erase_due(store: Store, now: datetime) -> int:
+    """Erase the details whose date has come; returns how many. At start, and hourly.
+
+    Not inside a transaction. The log is emptied even when nothing is due: a reader at another
+    desk may have stood in the way the last time.
+    """
+    return _erase(store, "erase_on > ?", now.date().isoformat(), now)
+
+
+def erase_now(store: Store, slip_id: int, now: datetime) -> int:
+    """Erase the details of one slip's caller at once, as when they ask for it."""
+    return _erase(store, "slip_id <> ?", slip_id, now)
+
+
+def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
+    """Erase all rows but those to keep, from the table, its pages and the log."""
+    columns = ", ".join(_COLUMNS)
+    with store.transaction() as db:
+        (held,) = db.execute("SELECT count(*) FROM caller_details").fetchone()
+        # Kept in memory on the way: a temporary table could spill to a file of its own.
+        kept = db.execute(
+            f"SELECT {columns} FROM caller_details WHERE {keep} ORDER BY slip_id", (parameter,)
+        ).fetchall()
+        gone = int(held) - len(kept)
+        # Also when nothing is due: what was written over, or went with a slip taken back, may
+        # have left a copy as well.
+        db.execute("DELETE FROM caller_details")
+        marks = ", ".join("?" for _ in _COLUMNS)
+        db.conn.executemany(f"INSERT INTO caller_details ({columns}) VALUES ({marks})", kept)
+        if gone:
+            db.execute(
+                "INSERT INTO erasures (at, slips) VALUES (?, ?)",
+                (now.isoformat(timespec="seconds"), gone),
+            )
+    store.db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+    return gone
+
+
+def _erase_on(store: Store, counted_from: date) -> str:
+    return (counted_from + timedelta(days=settings.number(store, "caller_days"))).isoformat()
+
+
+def _checked(store: Store, name: str, value: object) -> Any:
+    if name not in WRITABLE:
+        raise BadInput(f"A slip has no field “{name}” for the caller's details.")
+    if name == "under_sixteen":
+        return int(bool(value))
+    if name == "place_id":
+        if value in (None, ""):
+            return None
+        if not str(value).isdigit() or not store.rows(
+            "SELECT 1 FROM places WHERE id = ?", (int(str(value)),)
+        ):
+            raise BadInput("That place is not on the list. Choose one, or leave it blank.")
+        return int(str(value))
+    text = str(value or "").replace("\x00", "").strip()
+    if name == "consent" and text not in CONSENTS:
+        raise BadInput("Consent is “yes”, “first name only” or “no”, or blank: not asked yet.")
+    if len(text) > _LONGEST:
+        raise BadInput(f"That is too long for a slip. Keep it under {_LONGEST:,} characters.")
+    return text
+
+
+def _refuse_if_changed(
+    store: Store, held: CallerDetails, values: dict[str, Any], seen: dict[str, object]
+) -> None:
+    for name, value in values.items():
+        now_there = getattr(held, name)
+        if name in seen and now_there not in (_checked(store, name, seen[name]), value):
+            raise ChangedMeanwhile(
+                "Somebody else changed these details meanwhile. Nothing was overwritten: "
+                "look at the slip as it is now, and write yours again."
+            )
+
+
+_LOOKED_AT = ("caller_name", "say_name", "place_detail", "for_whom", "why", "talk_about",
+              "how_on_air", "adult_consent")  # fmt: skip
+_MONTHS = (
+    "jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|"
+    "sep(?:t|tember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?"
+)
+_BIRTH_DATE = re.compile(
+    r"\b\d{1,2}[./-]\d{1,2}[./-](?:\d{4}|\d{2})\b|\b(?:19|20)\d\d-\d\d-\d\d\b"
+    rf"|\b\d{{1,2}}(?:st|nd|rd|th)?\s+(?:of\s+)?(?:{_MONTHS})\s+(?:19|20)\d\d\b"
+    r"|\bd\.?o\.?b\b|\bdate of birth\b|\bborn (?:on|in)\b",
+    re.IGNORECASE,
+)
+_PATIENT_NUMBER = re.compile(
+    r"\b\d{3}[ -]?\d{3}[ -]?\d{4}\b|\b(?:nhs|patient|hospital) (?:no\b|num)", re.IGNORECASE
+)
+_TELEPHONE = re.compile(r"(?:\+|\b)\d(?:[ ().-]{0,2}\d){8,14}\b")
+_BED = re.compile(r"\b(?:bed|bay|cot|cubicle)\s*(?:no\.?|number)?\s*\d+", re.IGNORECASE)
+_ILLNESS_WORDS = frozenset((
+    "alzheimer", "alzheimer's", "cancer", "chemo", "chemotherapy", "dementia", "depression",
+    "diabetes", "diabetic", "diagnosis", "diagnosed", "dialysis", "epilepsy", "hospice",
+    "leukaemia", "leukemia", "overdose", "palliative", "parkinson", "parkinson's", "pneumonia",
+    "psychiatric", "radiotherapy", "sectioned", "seizure", "stroke", "suicidal", "terminal",
+    "tumour", "tumor",
+))  # fmt: skip
+"""Words that tell of an illness. Plain and short on purpose: a hint, not a filter."""
+
+
+def cautions(details: CallerDetails) -> list[str]:
+    """Gentle warnings about free text that should perhaps not be on a slip; nothing is refused.
+
+    A number to ring back belongs in `ring_back`, so that field is not looked at.
+    """
+    text = " \n ".join(getattr(details, name) for name in _LOOKED_AT)
+    without_dates = _BIRTH_DATE.sub(" ", text)
+    patient = bool(_PATIENT_NUMBER.search(without_dates))
+    said: list[str] = []
+    if _BIRTH_DATE.search(text):
+        said.append("This looks like a date of birth. The presenter does not need it.")
+    if patient:
+        said.append("This looks like a patient's number. Please take it out.")
+    if not patient and _TELEPHONE.search(without_dates):
+        said.append("This looks like a telephone number. Put it under “ring back”, or leave it.")
+    if _BED.search(text):
+        said.append("A bed number tells who somebody is. The ward is enough.")
+    if _ILLNESS_WORDS & set(plain(text).split()):
+        said.append("This seems to name an illness. Leave it out unless the caller wants it said.")
+    if details.under_sixteen and not details.adult_consent.strip():
+        said.append("Under sixteen: ask for a grown-up's consent before the name goes on air.")
+    return said

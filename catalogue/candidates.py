@@ -1,0 +1,53 @@
+"""A few hundred recordings worth comparing, from the sound index."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from catalogue.records import Reading, Wanted
+from catalogue.search_keys import Form, keys_of_heard
+from catalogue.sound import Sound, sound_of
+from catalogue.sound_index import SoundIndex
+
+FETCHED = 1_000
+"""Names taken from the index; the cut to those that are aligned is in `comparisons.py`."""
+
+RAREST_KEYS = 90
+"""Keys asked for at most: a long request has more, and its frequent ones cost much."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What was heard, made ready for comparing.
+
+    `joined` is the sound of the words with a "by" between title and artist left out; `fields`
+    are the readings that tell title and artist apart, with their sounds.
+    """
+
+    words: str
+    sound: Sound
+    joined: Sound
+    fields: tuple[tuple[Reading, Sound, Sound], ...] = ()
+
+
+def asked_for(wanted: Wanted) -> Asked:
+    """The sounds of what is wanted."""
+    sound = sound_of(wanted.heard)
+    by = next((r for r in wanted.readings if r.how == "title by artist"), None)
+    joined = sound_of(f"{by.title} {by.artist}") if by else sound
+    fields = tuple(
+        (reading, sound_of(reading.title), sound_of(reading.artist))
+        for reading in wanted.readings
+        if reading.artist and reading.title
+    )
+    return Asked(wanted.heard, sound, joined, fields)
+
+
+def candidates(index: SoundIndex, asked: Asked) -> list[tuple[int, Form]]:
+    """(recording id, form) of the names that share the most telling keys with what was heard.
+
+    A recording appears once for each of its names that was found.
+    """
+    if not asked.words:
+        return []
+    return index.search(keys_of_heard(asked.words, asked.sound), FETCHED, RAREST_KEYS)

@@ -1,0 +1,198 @@
+"""One enquiry, from what was heard to what can be said: read this first.
+
+`enquire` is the table of contents of a search. Each line is a stage, and each stage is a file
+of its own on a lower floor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from catalogue import availability, catalogue_rows, play_log, sayings, stand_ins
+from catalogue.candidates import asked_for
+from catalogue.comparisons import alike
+from catalogue.heard import Heard, understand
+from catalogue.match_reasons import reasons_for
+from catalogue.matcher import Weighed, weigh
+from catalogue.qualifiers import Folded, fold_twins, qualify
+from catalogue.reasons import Reason, ReasonKind
+from catalogue.records import (
+    Answer,
+    Band,
+    Match,
+    Outcome,
+    Readiness,
+    Recording,
+    StandIn,
+    Wanted,
+)
+from catalogue.sound import sound_of
+from catalogue.sound_index import SoundIndex
+from catalogue.spelling import without_article
+from catalogue.stand_ins import Basis
+from catalogue.store import Store
+
+LOOKED_AT = 20
+"""Matches that are loaded whole; a searcher with a caller on the line reads no further."""
+
+SHOWN = 8
+"""Matches in an answer: what fits on the phone desk without scrolling, with the stand-ins."""
+
+STAND_INS = 5
+"""Stand-ins in an answer: enough for one of each kind."""
+
+ARTIST_HEARD = 0.75
+"""Share of an artist's perfect score from which the artist was heard, if not the title."""
+
+ARTIST_ALIKE = 0.75
+"""Plain ratio of phones from which "anything by" means this artist."""
+
+HARDLY_EVIDENCE = 0.08
+"""Below this chance the best match is rubbish, and "not found" is the honest answer."""
+
+CANNOT_TELL_BELOW = 0.25
+"""Below this chance the best match is a guess that only the caller can settle."""
+
+
+def enquire(
+    store: Store,
+    index: SoundIndex,
+    heard: Heard,
+    now: datetime,
+    *,
+    occasion: str = "",
+    left_out: frozenset[int] = frozenset(),
+    slip_id: int | None = None,
+) -> Answer:
+    """All that can be said to what was heard: matches, what is ready, stand-ins, what to ask.
+
+    `left_out` are recordings that the caller has refused, `slip_id` the slip being written,
+    whose own choice does not count as taken. Any text gets an answer.
+    """
+    wanted = understand(heard)
+    if not wanted.heard:
+        return _answer(Outcome.NOTHING_ASKED, wanted)
+    weighed = weigh(index, wanted)[:LOOKED_AT]
+    known = catalogue_rows.recordings(store, [w.recording_id for w in weighed])
+    weighed = [w for w in weighed if w.recording_id in known]
+    matches = _matches(store, wanted, weighed, known, now, slip_id)
+    outcome = _outcome(wanted, matches)
+    if outcome is Outcome.NOT_FOUND:
+        matches = ()
+    offered: tuple[StandIn, ...] = ()
+    if outcome is not Outcome.FOUND or wanted.names_no_record:
+        basis = _basis(index, wanted, outcome, matches, weighed, occasion)
+        out = left_out | {m.recording.id for m in matches if m.ready and outcome is Outcome.FOUND}
+        offered = stand_ins.offer(
+            store, basis, now, limit=STAND_INS, left_out=frozenset(out), slip_id=slip_id
+        )
+    return _answer(outcome, wanted, matches, offered)
+
+
+def _matches(
+    store: Store,
+    wanted: Wanted,
+    weighed: Sequence[Weighed],
+    known: dict[int, Recording],
+    now: datetime,
+    slip_id: int | None,
+) -> tuple[Match, ...]:
+    """The matches in their final order, with reasons and what is ready."""
+    asked = asked_for(wanted)
+    often = play_log.times_played(store, list(known))
+    folded = fold_twins(qualify(weighed, known, wanted, often), known)[:SHOWN]
+    ids = [recording_id for group in folded for recording_id in group.recording_ids]
+    ready = availability.of(store, ids, now, slip_id)
+    matches = []
+    for place, group in enumerate(folded):
+        recording = known[group.match.recording_id]
+        reasons = (*reasons_for(asked, group.match, recording), *group.reasons)
+        band = group.match.band
+        if _has_rival(group, folded):
+            # The name may be certain while it is not known which of several is meant.
+            band = Band.LIKELY if band is Band.CERTAIN else band
+            if place == 0:
+                reasons = (*reasons, Reason(ReasonKind.OTHERS_AS_NEAR))
+        lines = availability.readiest_first(
+            [line for recording_id in group.recording_ids for line in ready[recording_id]]
+        )
+        matches.append(Match(recording, band, group.match.probability, reasons, lines))
+    return tuple(matches)
+
+
+def _has_rival(group: Folded, folded: Sequence[Folded]) -> bool:
+    """Whether another recording is at least half as likely as this one."""
+    return any(
+        other is not group and other.match.probability * 2 > group.match.probability
+        for other in folded
+    )
+
+
+def _outcome(wanted: Wanted, matches: tuple[Match, ...]) -> Outcome:
+    if not matches or matches[0].probability < HARDLY_EVIDENCE:
+        return Outcome.NOT_FOUND
+    if matches[0].probability < CANNOT_TELL_BELOW:
+        return Outcome.CANNOT_TELL
+    if matches[0].ready:
+        return Outcome.FOUND
+    if all(a.readiness is Readiness.NOT_HELD for a in matches[0].availability):
+        return Outcome.KNOWN_NOT_HELD
+    return Outcome.NOT_READY
+
+
+def _basis(
+    index: SoundIndex,
+    wanted: Wanted,
+    outcome: Outcome,
+    matches: Sequence[Match],
+    weighed: Sequence[Weighed],
+    occasion: str,
+) -> Basis:
+    """What the stand-ins go by: the recording, else its artist, else what was said of it."""
+    year = (wanted.year_from + wanted.year_to) // 2 if wanted.year_from and wanted.year_to else None
+    if wanted.names_no_record:
+        artist = _artist_meant(index, wanted)
+        return Basis(artist_id=artist, year=year, occasion=occasion)
+    if outcome in (Outcome.KNOWN_NOT_HELD, Outcome.NOT_READY):
+        return Basis.of(matches[0].recording, occasion)
+    heard = [w.recording_id for w in weighed if w.claim("artist_share") >= ARTIST_HEARD]
+    if heard:
+        nearest = catalogue_rows.recording(index.store, heard[0])
+        return Basis(artist_id=nearest.artist_id, year=year or nearest.year, occasion=occasion)
+    return Basis(year=year, occasion=occasion)
+
+
+def _artist_meant(index: SoundIndex, wanted: Wanted) -> int | None:
+    """The artist of "anything by …", if one sounds like it."""
+    name = next((r.artist for r in wanted.readings if r.how == "anything by"), "")
+    if not name:
+        return None
+    bare = without_article(name)
+    artists = {
+        match.form.artist: match.recording_id
+        for match in weigh(index, understand(Heard(name)), keep_hopeless=True)
+    }
+    likeness = {
+        artist: alike(sound_of(bare).phones, sound_of(without_article(artist)).phones)
+        for artist in artists
+    }
+    nearest = max(likeness, key=likeness.__getitem__, default="")
+    if likeness.get(nearest, 0.0) < ARTIST_ALIKE:
+        return None
+    return catalogue_rows.recording(index.store, artists[nearest]).artist_id
+
+
+def _answer(
+    outcome: Outcome,
+    wanted: Wanted,
+    matches: tuple[Match, ...] = (),
+    offered: tuple[StandIn, ...] = (),
+) -> Answer:
+    if wanted.names_no_record and outcome is not Outcome.FOUND:
+        say = sayings.for_any(offered)
+    else:
+        say = sayings.first_line(outcome, matches, offered)
+    return Answer(
+        outcome, say, wanted, matches, offered, sayings.ask_next(outcome, wanted, matches)
+    )

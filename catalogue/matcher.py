@@ -1,0 +1,210 @@
+"""Weighing: which recordings were meant, in what order, how sure, and why.
+
+The claims of `comparisons.py` are summed with fitted weights: a conditional logit (McFadden
+1974), in which "none of these" is one of the choices, since what is asked for may not be in the
+catalogue. A second fitted sum turns the share of the first into its chance of being right. Both
+are in `data/matcher_weights.json`, written by `python -m tests.benchmarks.fit_matcher`.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalogue import comparisons
+from catalogue.candidates import Asked, asked_for, candidates
+from catalogue.confusion_weights import ConfusionWeights, shipped
+from catalogue.records import Band, Wanted
+from catalogue.search_keys import Form
+from catalogue.sound_index import SoundIndex
+
+FILE = Path(__file__).with_name("data") / "matcher_weights.json"
+
+NONE_CLAIMS = ("constant", "heard_size")
+"""What speaks for "none of these": a constant, and the natural log of the phones heard, plus
+one, since among many names some always fit a long request a little."""
+
+SIGNS = (
+    "log_odds_of_share",
+    "name_share",
+    "heard_share",
+    "best_aligned",
+    "phones_alike",
+    "letters_alike",
+    "exact",
+)
+"""What tells whether the first match is right: its share of all that the candidates' scores
+promise (as log odds), how much of its name was heard, how much of what was heard it explains,
+the evidence itself, plain likeness, and whether it was typed exactly."""
+
+_SHARE_BOUND = 1e-4
+"""Shares nearer to 0 or 1 than this say no more; without a bound their log odds grow for ever."""
+
+_TITLE_ALONE = 0.92
+"""When all that was heard is this much like the title alone, no artist was said, and other
+records of the same title are no rivals but versions to choose from."""
+
+_HIDDEN_BELOW = 0.02
+"""A match less likely right than this is noise to a searcher in a hurry."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """Fitted weights: of the claims, of "none of these", of the signs (with their constant),
+    and the bands' lowest chances."""
+
+    claims: NDArray[np.float32]
+    none: NDArray[np.float64]
+    signs: NDArray[np.float64]
+    constant: float
+    certain: float
+    likely: float
+
+    @classmethod
+    def from_json(cls, data: Mapping[str, Mapping[str, float]]) -> Weights:
+        """From the file's named numbers. Raises KeyError if one is missing."""
+        return cls(
+            np.array([data["claims"][name] for name in comparisons.CLAIMS], np.float32),
+            np.array([data["none"][name] for name in NONE_CLAIMS]),
+            np.array([data["signs"][name] for name in SIGNS]),
+            data["signs"]["constant"],
+            data["bands"]["certain"],
+            data["bands"]["likely"],
+        )
+
+
+@lru_cache(maxsize=1)
+def shipped_weights() -> Weights:
+    """The weights that come with the program."""
+    return Weights.from_json(json.loads(FILE.read_text(encoding="utf-8")))
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """One recording under the name of it that fits best: its claims, score and chance."""
+
+    recording_id: int
+    form: Form
+    claims: NDArray[np.float32]
+    score: float
+    probability: float = 0.0
+    band: Band = Band.POSSIBLE
+    exact: bool = False
+
+    def claim(self, name: str) -> float:
+        """One claim by its name."""
+        return float(self.claims[comparisons.CLAIMS.index(name)])
+
+
+def compared(
+    index: SoundIndex, asked: Asked, confusion: ConfusionWeights
+) -> tuple[list[int], list[Form], NDArray[np.float32]]:
+    """The candidates' ids and forms, and all claims about them; one row a name."""
+    found = candidates(index, asked)
+    if not found:
+        return [], [], np.zeros((0, len(comparisons.CLAIMS)), np.float32)
+    kept = comparisons.preselect(asked, [form for _, form in found])
+    ids = [found[place][0] for place in kept]
+    forms = [found[place][1] for place in kept]
+    return ids, forms, comparisons.compare(asked, forms, confusion)
+
+
+def weigh(
+    index: SoundIndex,
+    wanted: Wanted,
+    weights: Weights | None = None,
+    confusion: ConfusionWeights | None = None,
+    *,
+    keep_hopeless: bool = False,
+) -> list[Weighed]:
+    """The recordings that may be meant, likeliest first, each once, with chance and band.
+
+    What was typed exactly, title and artist, is always first. Hopeless ones are left out unless
+    asked for.
+    """
+    weights = weights or shipped_weights()
+    asked = asked_for(wanted)
+    ids, forms, claims = compared(index, asked, confusion or shipped())
+    if not ids:
+        return []
+    scores = claims @ weights.claims
+    best: dict[int, Weighed] = {}
+    for place in np.argsort(-scores, kind="stable"):
+        exact = comparisons.exactly(asked, forms[place])
+        known = best.get(ids[place])
+        if known is None or (exact and not known.exact):
+            best[ids[place]] = Weighed(
+                ids[place], forms[place], claims[place], float(scores[place]), exact=exact
+            )
+    ordered = sorted(best.values(), key=lambda w: (not w.exact, -w.score, w.recording_id))
+    told = _with_chances(asked, ordered, weights)
+    if keep_hopeless:
+        return told
+    return [told[0], *(w for w in told[1:] if w.probability >= _HIDDEN_BELOW)]
+
+
+def none_claims(asked: Asked) -> NDArray[np.float64]:
+    """What speaks for "none of these"; shape (len(NONE_CLAIMS),)."""
+    return np.array([1.0, math.log(len(asked.sound.phones) + 1)])
+
+
+def signs_of(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDArray[np.float64]:
+    """The signs about the first of the ordered matches; shape (len(SIGNS),)."""
+    first = ordered[0]
+    share = _shares(asked, ordered, none_score)[0]
+    bounded = min(max(share, _SHARE_BOUND), 1 - _SHARE_BOUND)
+    exact = first.exact or comparisons.exact_title(asked, first.form)
+    return np.array(
+        [
+            math.log(bounded / (1 - bounded)),
+            first.claim("name_share"),
+            first.claim("heard_share"),
+            first.claim("best_aligned"),
+            first.claim("phones_alike"),
+            first.claim("letters_alike"),
+            float(exact),
+        ]
+    )
+
+
+def _shares(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDArray[np.float64]:
+    """Each match's share of the promise of all, that of its namesakes counted with its own.
+
+    Namesakes bear the same title and artist; where no artist was said, the same title.
+    """
+    scores = np.array([*(w.score for w in ordered), none_score], np.float64)
+    shares: NDArray[np.float64] = np.exp(scores - scores.max())
+    shares = (shares / shares.sum())[:-1]
+    title_alone = ordered[0].claim("title_phones_alike") >= _TITLE_ALONE
+    names = [(w.form.title, "" if title_alone else w.form.artist) for w in ordered]
+    together: dict[tuple[str, str], float] = {}
+    for name, share in zip(names, shares, strict=True):
+        together[name] = together.get(name, 0.0) + float(share)
+    return np.array([together[name] for name in names], np.float64)
+
+
+def _with_chances(asked: Asked, ordered: Sequence[Weighed], weights: Weights) -> list[Weighed]:
+    """The matches with their chance of being right and band."""
+    none_score = float(none_claims(asked) @ weights.none)
+    signs = signs_of(asked, ordered, none_score)
+    first_right = 1 / (1 + math.exp(-float(signs @ weights.signs) - weights.constant))
+    shares = _shares(asked, ordered, none_score)
+    chances = np.minimum(first_right * shares / max(float(shares[0]), _SHARE_BOUND), first_right)
+    return [
+        replace(weighed, probability=float(chance), band=band_of(float(chance), weights))
+        for weighed, chance in zip(ordered, chances, strict=True)
+    ]
+
+
+def band_of(chance: float, weights: Weights) -> Band:
+    """The band of a chance of being right."""
+    if chance >= weights.certain:
+        return Band.CERTAIN
+    return Band.LIKELY if chance >= weights.likely else Band.POSSIBLE

@@ -1,0 +1,47 @@
+"""Why people ask: words for the person at the phone, and which titles to look at twice.
+
+Nothing is said here about which music suits which occasion: no such thing is known, and no
+music heals. A word of warning is shown to a person, who decides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from catalogue.spelling import plain
+
+_TENDER = ("get well", "in memory", "homesick")
+"""Occasions where a misplaced title hurts most (common practice, no source)."""
+
+_WORDS: dict[str, str] = {
+    "birthday": "Ask whose birthday it is, and how to say the name.",
+    "anniversary": "Ask whose it is and how many years, if they like to say.",
+    "get well": "Wish them well. Do not ask what the illness is.",
+    "thank you": "Ask who is being thanked, and what for.",
+    "in memory": "Take your time. Ask for the name, and how to say it; nothing more is needed.",
+    "homesick": "Ask what they miss, if they like to tell.",
+    "just because": "No reason is needed.",
+}
+_OTHERWISE = "Ask what it is for, if they like to say."
+
+
+def words_about(occasion: str) -> str:
+    """A sentence for the person at the phone about this occasion."""
+    return _WORDS.get(occasion.strip().lower(), _OTHERWISE)
+
+
+def is_tender(occasion: str) -> bool:
+    """Whether a word in a title deserves a second look all the more."""
+    return occasion.strip().lower() in _TENDER
+
+
+def warnings_in(title: str, words: Iterable[str]) -> list[str]:
+    """Which of these words or phrases are in the title, as whole words, however spelt.
+
+    >>> warnings_in("Dying for a Biscuit", ["die", "dying"])
+    ['dying']
+    >>> warnings_in("The Shell Collector", ["hell"])
+    []
+    """
+    said = f" {plain(title)} "
+    return [word for word in words if (key := plain(word)) and f" {key} " in said]

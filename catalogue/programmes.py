@@ -1,0 +1,69 @@
+"""The programmes: what is on when. A slip belongs to the one that is on as it is written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from catalogue import undo
+from catalogue.errors import BadInput
+from catalogue.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Programme:
+    """One programme; times are ISO 8601 texts."""
+
+    id: int
+    name: str
+    presenter: str
+    starts_at: str
+    ends_at: str
+
+
+def add(
+    store: Store,
+    name: str,
+    presenter: str,
+    starts_at: datetime,
+    ends_at: datetime,
+    who: str,
+    now: datetime,
+) -> int:
+    """Put a programme in. Raises BadInput for no name, or an end that is not after the start."""
+    if not name.strip():
+        raise BadInput("A programme needs a name.")
+    if ends_at <= starts_at:
+        raise BadInput("A programme ends after it starts. Look at the two times again.")
+    with undo.action(store, who, f"added the programme “{name.strip()}”", now):
+        cursor = store.db.execute(
+            "INSERT INTO programmes (name, presenter, starts_at, ends_at) VALUES (?, ?, ?, ?)",
+            (
+                name.strip(),
+                presenter.strip(),
+                starts_at.isoformat(timespec="seconds"),
+                ends_at.isoformat(timespec="seconds"),
+            ),
+        )
+        return int(cursor.lastrowid or 0)
+
+
+def current(store: Store, now: datetime) -> Programme | None:
+    """What is on now; of two that overlap, the one that started last."""
+    at = now.isoformat(timespec="seconds")
+    rows = store.rows(
+        "SELECT id, name, presenter, starts_at, ends_at FROM programmes "
+        "WHERE starts_at <= ? AND ends_at > ? ORDER BY starts_at DESC, id DESC LIMIT 1",
+        (at, at),
+    )
+    return Programme(**rows[0]) if rows else None
+
+
+def all_programmes(store: Store, limit: int = 200) -> list[Programme]:
+    """The programmes, latest first."""
+    rows = store.rows(
+        "SELECT id, name, presenter, starts_at, ends_at FROM programmes "
+        "ORDER BY starts_at DESC, id DESC LIMIT ?",
+        (limit,),
+    )
+    return [Programme(**row) for row in rows]

@@ -1,0 +1,108 @@
+"""What the searcher can say to the caller: the first line of an answer, and what to ask next."""
+
+from __future__ import annotations
+
+from catalogue.reasons import ReasonKind
+from catalogue.records import Answer, Band, Match, Outcome, StandIn, Wanted
+from catalogue.spelling import plain, without_version
+
+ASK_TITLE = "Do you remember any words of it, or how it begins?"
+ASK_ARTIST = "Who sings it, or who plays it?"
+ASK_WHEN = "About when was it: when you were at school, first married, later?"
+ASK_FEEL = "Is it slow or quick? A man, a woman, a group, or no singing?"
+ASK_SPELL = "Could you spell the name for me?"
+ASK_WHAT = "What would you like to hear?"
+
+_FOUND = {
+    Band.CERTAIN: "Yes, we have {first}.",
+    Band.LIKELY: "We have {first}. Is that the one?",
+    Band.POSSIBLE: "Could it be {first}?",
+}
+
+
+def first_line(
+    outcome: Outcome, matches: tuple[Match, ...], stand_ins: tuple[StandIn, ...]
+) -> str:
+    """One sentence to say to the caller."""
+    offer = f" We could play {_named(stand_ins[0])} instead." if stand_ins else ""
+    if outcome is Outcome.NOTHING_ASKED:
+        return ASK_WHAT
+    if outcome is Outcome.CANNOT_TELL:
+        return f"I am not sure I heard that right. Could it be {named(matches[0])}?"
+    if outcome is Outcome.NOT_FOUND:
+        return f"I cannot find that one.{offer or ' Tell me a little more about it.'}"
+    first = named(matches[0])
+    if which := _others_of_the_name(matches):
+        return f"There are several of that name: by {which}. Whose is it?"
+    if outcome is Outcome.KNOWN_NOT_HELD:
+        return f"We know {first}, but we have not got it.{offer}"
+    if outcome is Outcome.NOT_READY:
+        return f"We have {first}, but it cannot go out now: {why_not(matches[0])}.{offer}"
+    return _FOUND[matches[0].band].format(first=first)
+
+
+def _others_of_the_name(matches: tuple[Match, ...]) -> str:
+    """The artists, where several have a record of the first one's name and none was heard."""
+    if not any(reason.kind is ReasonKind.OTHERS_AS_NEAR for reason in matches[0].reasons):
+        return ""
+    title = plain(without_version(matches[0].recording.title))
+    artists = [
+        match.recording.artist
+        for match in matches
+        if plain(without_version(match.recording.title)) == title
+        and match.probability * 2 > matches[0].probability
+    ]
+    several = list(dict.fromkeys(artists))
+    return " or ".join([", ".join(several[:-1]), several[-1]]) if len(several) > 1 else ""
+
+
+def for_any(stand_ins: tuple[StandIn, ...]) -> str:
+    """The sentence for a request that names no record."""
+    if not stand_ins:
+        return "Nothing on our shelves is ready at this moment."
+    return f"How about {_named(stand_ins[0])}?"
+
+
+def why_not(match: Match) -> str:
+    """Why the readiest holding of a match cannot go to air."""
+    first = match.availability[0]
+    return first.why or str(first.readiness)
+
+
+def ask_next(outcome: Outcome, wanted: Wanted, matches: tuple[Match, ...]) -> tuple[str, ...]:
+    """Questions for the caller, those that narrow fastest first; none where all is clear."""
+    if outcome is Outcome.NOTHING_ASKED:
+        return (ASK_WHAT,)
+    sure = matches and matches[0].band is not Band.POSSIBLE
+    if sure and outcome is not Outcome.CANNOT_TELL:
+        return ()
+    questions = [ASK_TITLE, ASK_ARTIST] if len(wanted.heard.split()) < 4 else [ASK_SPELL]
+    return (*questions, ASK_WHEN, ASK_FEEL)
+
+
+def named(match: Match) -> str:
+    """A match by title and artist, for saying."""
+    return f"“{match.recording.title}” by {match.recording.artist}"
+
+
+def _named(stand_in: StandIn) -> str:
+    return f"“{stand_in.recording.title}” by {stand_in.recording.artist}"
+
+
+def stand_in_line(answer: Answer, stand_in: StandIn) -> str:
+    """The sentence that offers one stand-in."""
+    name = _named(stand_in)
+    asked = answer.matches[0].recording.title if answer.matches else ""
+    lines = {
+        "same song": f"We have the same song by {stand_in.recording.artist}.",
+        "same artist": f"We have another one by {stand_in.recording.artist}: "
+        f"“{stand_in.recording.title}”.",
+        "same writer": f"We have {name}, by the same writer.",
+        "same years": f"We have {name}, from about the same time.",
+        "same feel": f"We have {name}, of much the same kind.",
+        "asked for here": f"We have {name}, which our callers often ask for.",
+    }
+    line = lines.get(stand_in.kind, f"We have {name}.")
+    if stand_in.kind == "same song" and plain(asked) != plain(stand_in.recording.title):
+        return f"We have the same song, {name}."
+    return line

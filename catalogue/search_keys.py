@@ -1,0 +1,107 @@
+"""Names to keys: the one road both for filing a recording and for asking for one.
+
+A recording is filed under its title without a bracketed version and its artist without guests.
+The keys are short runs of phones, of sound classes and of letters, taken across word gaps,
+since mishearing moves the gaps.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from catalogue.sound import Sound, sound_of
+from catalogue.spelling import plain, spoken, without_featured, without_version
+
+PHONE_RUN = 3
+CLASS_RUN = 4
+LETTER_RUN = 3
+"""Lengths of the runs: three phonemes, four classes, three letters; measured, see DEVELOPERS.md."""
+
+LONGEST_HEARD = 60
+"""Words of a request that are looked at. A title and an artist never have more; a typed story
+may, and its first words matter most."""
+
+_GAP = "\t"
+
+
+class Form(NamedTuple):
+    """A name as it is filed: plain words, and sounds of title and artist apart.
+
+    `kind` says which of a recording's names this is: "name", "also known as", "refrain" or
+    "hearing".
+    """
+
+    kind: str
+    title: str
+    artist: str
+    title_phones: str
+    artist_phones: str
+    title_classes: str
+    artist_classes: str
+
+    def packed(self) -> str:
+        """One line of text, for the index to keep."""
+        return _GAP.join(self)
+
+    @classmethod
+    def unpacked(cls, line: str) -> Form:
+        """The form from its line."""
+        return cls(*line.split(_GAP))
+
+
+class Keys(NamedTuple):
+    """Runs of sounds and letters, without repeats, in order."""
+
+    phones: list[str]
+    classes: list[str]
+    letters: list[str]
+
+
+def form_of(title: str, artist: str, kind: str = "name") -> Form:
+    """The form under which a name is filed."""
+    title_words = plain(without_version(title))
+    artist_words = plain(without_featured(artist))
+    title_sound, artist_sound = sound_of(title_words), sound_of(artist_words)
+    return Form(
+        kind,
+        title_words,
+        artist_words,
+        title_sound.phones,
+        artist_sound.phones,
+        title_sound.classes,
+        artist_sound.classes,
+    )
+
+
+def keys_of_form(form: Form) -> Keys:
+    """The keys of a filed name: title and artist run together."""
+    return Keys(
+        runs(form.title_phones + form.artist_phones, PHONE_RUN),
+        runs(form.title_classes + form.artist_classes, CLASS_RUN),
+        runs(letters_of(f"{form.title} {form.artist}"), LETTER_RUN),
+    )
+
+
+def keys_of_heard(words: str, sound: Sound) -> Keys:
+    """The keys of what was heard, in plain words, with its sound."""
+    return Keys(
+        runs(sound.phones, PHONE_RUN),
+        runs(sound.classes, CLASS_RUN),
+        runs(letters_of(words), LETTER_RUN),
+    )
+
+
+def letters_of(plain_text: str) -> str:
+    """The letters alone, numerals in words, no gaps."""
+    return spoken(plain_text).replace(" ", "").replace("'", "")
+
+
+def runs(text: str, length: int) -> list[str]:
+    """All runs of `length` characters, in order, without repeats; a shorter text is one run.
+
+    >>> runs("abcab", 2), runs("a", 3), runs("", 3)
+    (['ab', 'bc', 'ca'], ['a'], [])
+    """
+    if len(text) <= length:
+        return [text] if text else []
+    return list(dict.fromkeys(text[i : i + length] for i in range(len(text) - length + 1)))

@@ -1,0 +1,158 @@
+"""The station's own rules: each with a value to begin with and a sentence saying what it is for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from catalogue import undo
+from catalogue.errors import BadInput
+from catalogue.store import Store
+
+_LONGEST = 10_000
+"""Characters in one setting: far more than any list of words a station keeps."""
+
+
+class Kind(StrEnum):
+    """How a setting is written."""
+
+    TEXT = "text"
+    NUMBER = "number"
+    LINES = "lines"
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A rule of the station: its value to begin with, what it is for, and its bounds."""
+
+    value: str
+    what: str
+    kind: Kind = Kind.TEXT
+    least: int = 0
+    most: int = 0
+
+
+_OCCASIONS = (
+    "birthday", "anniversary", "get well", "thank you", "in memory", "homesick", "just because",
+)  # fmt: skip
+
+_WARNING_WORDS = (
+    "dead", "death", "die", "dies", "died", "dying", "kill", "killed", "killer", "killing",
+    "murder", "suicide", "funeral", "grave", "coffin", "hearse", "drown", "drowned", "drowning",
+    "hang", "hanged", "hell", "blood", "last breath", "goodbye",
+)  # fmt: skip
+"""Words a person looks at twice on a request show for the ill (common practice, no source)."""
+
+_LIVE_CHECKLIST = (
+    "The caller knows they will be on air, and agrees",
+    "The caller's own radio is turned down",
+    "You know how to say the name",
+    "You know what not to ask about",
+    "The level is set, off air",
+    "The studio loudspeaker is down",
+)
+"""What is looked at before a call goes live (common practice, no source)."""
+
+DEFAULTS: dict[str, Setting] = {
+    "station_name": Setting("Our station", "The station's name, as it heads every page."),
+    "caller_days": Setting(
+        "7",
+        "How many days a caller's details are kept after the programme, or after the day they "
+        "were written when there is no programme. Then they are erased for good. Your own "
+        "policy and the law come first.",
+        Kind.NUMBER,
+        least=1,
+        most=365,
+    ),
+    "repeat_hours": Setting(
+        "24",
+        "For how many hours after it was played a recording is not offered again. 0 turns it off.",
+        Kind.NUMBER,
+        least=0,
+        most=24 * 366,
+    ),
+    "artist_minutes": Setting(
+        "60",
+        "For how many minutes after an artist was played another record by the same artist is "
+        "not offered as a stand-in. 0 turns it off.",
+        Kind.NUMBER,
+        least=0,
+        most=24 * 60,
+    ),
+    "studios": Setting(
+        "Studio 1\nStudio 2", "The studios a slip can be handed to, one a line.", Kind.LINES
+    ),
+    "occasions": Setting(
+        "\n".join(_OCCASIONS), "Why people ask, one a line: the choices on the slip.", Kind.LINES
+    ),
+    "warning_words": Setting(
+        "\n".join(_WARNING_WORDS),
+        "Words in a title that somebody should look at twice, one a line. Nothing is banned: "
+        "the searcher is told, and decides.",
+        Kind.LINES,
+    ),
+    "live_checklist": Setting(
+        "\n".join(_LIVE_CHECKLIST),
+        "What the presenter checks before a call goes live, one a line.",
+        Kind.LINES,
+    ),
+    "demo": Setting("", "“yes” in the made-up station that shows how it all works."),
+}
+
+
+def get(store: Store, name: str) -> str:
+    """The value of a setting, or what it begins with. Raises BadInput for an unknown name."""
+    setting = _known(name)
+    rows = store.rows("SELECT value FROM settings WHERE name = ?", (name,))
+    return str(rows[0]["value"] or "") if rows else setting.value
+
+
+def number(store: Store, name: str) -> int:
+    """A setting that is a whole number."""
+    return int(get(store, name) or 0)
+
+
+def lines(store: Store, name: str) -> list[str]:
+    """A setting that is a list: its lines, blank ones left out."""
+    return [line.strip() for line in get(store, name).splitlines() if line.strip()]
+
+
+def put(store: Store, name: str, value: str, who: str, now: datetime) -> None:
+    """Set a rule. Raises BadInput for an unknown name or a value out of bounds."""
+    checked = _checked(name, value)
+    with undo.action(store, who, f"set “{name}”", now):
+        store.db.execute(
+            "INSERT INTO settings (name, value) VALUES (?, ?) "
+            "ON CONFLICT (name) DO UPDATE SET value = excluded.value",
+            (name, checked),
+        )
+
+
+def _known(name: str) -> Setting:
+    if name not in DEFAULTS:
+        raise BadInput(f"There is no setting “{name}”. There are: {', '.join(DEFAULTS)}.")
+    return DEFAULTS[name]
+
+
+def _checked(name: str, value: str) -> str:
+    setting = _known(name)
+    text = value.strip()
+    if len(text) > _LONGEST:
+        raise BadInput(f"“{name}” is too long. Keep it under {_LONGEST:,} characters.")
+    if setting.kind is Kind.NUMBER:
+        if not text.isascii() or not text.isdigit():
+            raise BadInput(f"“{name}” is a whole number. “{text}” is not; nothing was changed.")
+        if not setting.least <= int(text) <= setting.most:
+            raise BadInput(
+                f"“{name}” lies between {setting.least} and {setting.most}. Nothing was changed."
+            )
+        return str(int(text))
+    if setting.kind is Kind.LINES:
+        kept = list(dict.fromkeys(line.strip() for line in text.splitlines() if line.strip()))
+        if not kept and name in ("studios", "occasions"):
+            raise BadInput(f"“{name}” needs one line at least. Nothing was changed.")
+        return "\n".join(kept)
+    if name == "station_name" and not text:
+        raise BadInput("The station needs a name. Nothing was changed.")
+    return text

@@ -1,0 +1,103 @@
+"""What callers asked for and the station could not play: the list to look for.
+
+Only a title and an artist are kept, as agreed with the caller, or a recording that is known
+but not held; never who asked, and never the whole of what was heard.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from catalogue import undo
+from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
+from catalogue.spelling import plain
+from catalogue.store import Store
+
+_LONGEST = 200
+"""Characters in a title or artist: more is a story, and a story may be a caller's."""
+
+WANTED, CLOSED = "wanted", "closed"
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """Something to look for: how often it was asked for, first and last (ISO 8601)."""
+
+    id: int
+    artist: str
+    title: str
+    recording_id: int | None
+    times: int
+    first_asked: str
+    last_asked: str
+    state: str
+
+
+def add(
+    store: Store, title: str, artist: str, recording_id: int | None, who: str, now: datetime
+) -> int:
+    """Note a want; the same one again is counted up. Returns its id.
+
+    The same: the same recording, or the same plain words of title and artist. Raises BadInput
+    when there is nothing to look for, NotFound for an unknown recording.
+    """
+    title, artist = " ".join(title.split()), " ".join(artist.split())
+    if not title and not artist and recording_id is None:
+        raise BadInput("There is nothing to look for. Write a title, or an artist.")
+    if max(len(title), len(artist)) > _LONGEST:
+        raise BadInput("That is too long for a title or an artist. Write the record's name only.")
+    at = now.isoformat(timespec="seconds")
+    # Not what was typed: the action's text outlives the caller's details.
+    with undo.action(store, who, "noted something to look for", now):
+        if recording_id is not None and not store.rows(
+            "SELECT 1 FROM recordings WHERE id = ?", (recording_id,)
+        ):
+            raise NotFound(f"There is no recording number {recording_id}.")
+        if same := _same(store, title, artist, recording_id):
+            store.db.execute(
+                "UPDATE wants SET times = times + 1, last_asked = ? WHERE id = ?", (at, same.id)
+            )
+            return same.id
+        cursor = store.db.execute(
+            "INSERT INTO wants (artist, title, recording_id, first_asked, last_asked) "
+            "VALUES (?, ?, ?, ?, ?)",
+            (artist, title, recording_id, at, at),
+        )
+        return int(cursor.lastrowid or 0)
+
+
+def all_wants(store: Store, *, closed: bool = False) -> list[Want]:
+    """What to look for, most asked for first; or what was closed."""
+    rows = store.rows(
+        "SELECT id, artist, title, recording_id, times, first_asked, last_asked, state FROM wants "
+        "WHERE state = ? ORDER BY times DESC, last_asked DESC, id",
+        (CLOSED if closed else WANTED,),
+    )
+    return [Want(**row) for row in rows]
+
+
+def close(store: Store, want_id: int, who: str, now: datetime) -> None:
+    """No longer to look for. Raises NotFound, or ChangedMeanwhile if it was closed already."""
+    with undo.action(store, who, f"closed want {want_id}", now):
+        rows = store.rows("SELECT state FROM wants WHERE id = ?", (want_id,))
+        if not rows:
+            raise NotFound(f"There is no want number {want_id}.")
+        if rows[0]["state"] == CLOSED:
+            raise ChangedMeanwhile("That want was closed already.")
+        store.db.execute("UPDATE wants SET state = ? WHERE id = ?", (CLOSED, want_id))
+
+
+def _same(store: Store, title: str, artist: str, recording_id: int | None) -> Want | None:
+    """The open want for the same thing; both lists are short, so all are looked at."""
+    wanted = (plain(title), plain(artist))
+    for want in all_wants(store):
+        if recording_id is not None and want.recording_id is not None:
+            if recording_id == want.recording_id:
+                return want
+        elif recording_id is want.recording_id and wanted == (
+            plain(want.title),
+            plain(want.artist),
+        ):
+            return want
+    return None

@@ -1,0 +1,49 @@
+"""The station's rules: values to begin with, bounds, and nothing changed by a bad value."""
+
+import pytest
+
+from catalogue import settings, undo
+from catalogue.errors import BadInput
+
+
+def test_every_setting_begins_with_a_value_it_would_accept(store, now):
+    for name, setting in settings.DEFAULTS.items():
+        assert settings.get(store, name) == setting.value
+        settings.put(store, name, setting.value, "Kit", now)
+        assert settings.get(store, name) == setting.value
+        assert setting.what.strip()
+
+
+def test_numbers_and_lines(store, now):
+    settings.put(store, "repeat_hours", " 048 ", "Kit", now)
+    settings.put(store, "studios", "North\n\n South \nNorth", "Kit", now)
+    assert settings.number(store, "repeat_hours") == 48
+    assert settings.lines(store, "studios") == ["North", "South"]
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("caller_days", "0"), ("caller_days", "366"), ("caller_days", "a week"),
+        ("caller_days", "-1"), ("caller_days", ""), ("caller_days", "٧"),
+        ("studios", " \n "), ("station_name", " "), ("no_such", "x"),
+        ("warning_words", "x" * 10_001),
+    ],
+)  # fmt: skip
+def test_a_bad_value_is_refused_and_nothing_changes(store, now, name, value):
+    with pytest.raises(BadInput):
+        settings.put(store, name, value, "Kit", now)
+    if name in settings.DEFAULTS:
+        assert settings.get(store, name) == settings.DEFAULTS[name].value
+
+
+def test_unknown_setting_names_those_there_are(store):
+    with pytest.raises(BadInput, match="caller_days"):
+        settings.get(store, "nonsense")
+
+
+def test_a_setting_is_taken_back(store, now):
+    settings.put(store, "caller_days", "3", "Kit", now)
+    settings.put(store, "caller_days", "5", "Kit", now)
+    undo.take_back(store, undo.recent(store)[0].id, "Kit", now)
+    assert settings.number(store, "caller_days") == 3

@@ -1,0 +1,80 @@
+"""Who may do what, and getting in."""
+
+import random
+
+import pytest
+
+from catalogue import staff
+from catalogue.errors import BadInput, NotFound
+from catalogue.staff import Role
+
+WORDS = "ferry lemon quilt brass 47"
+
+
+def test_getting_in(store, now):
+    ada = staff.add(store, " Ada  Sluice ", "presenter", WORDS, "Kit", now)
+    for typed in (WORDS, "Ferry-Lemon-Quilt-Brass-47", "  ferry  lemon quilt brass 47 "):
+        assert staff.check(store, "ada sluice", typed).id == ada
+    assert staff.check(store, "Ada Sluice", "ferry lemon quilt brass 48") is None
+    assert staff.check(store, "Nobody", WORDS) is None
+    assert staff.check(store, "", "") is None
+
+
+def test_the_passphrase_itself_is_not_kept(store, now):
+    staff.add(store, "Ada", "presenter", WORDS, "Kit", now)
+    held = "\n".join(store.db.conn.iterdump())
+    assert "ferry" not in held and "$argon2id$" in held
+
+
+def test_a_new_passphrase_or_leaving_ends_sessions(store, now):
+    ada = staff.add(store, "Ada", Role.PRESENTER, WORDS, "Kit", now)
+    before = staff.get(store, ada).session_key
+    staff.new_words_for(store, ada, "otter-quill-sand-plum-11")
+    assert staff.get(store, ada).session_key != before
+    assert staff.check(store, "Ada", WORDS) is None
+    assert staff.check(store, "Ada", "otter quill sand plum 11")
+    staff.set_active(store, ada, False)
+    assert staff.check(store, "Ada", "otter quill sand plum 11") is None
+    assert [(p.name, p.active) for p in staff.all_people(store)] == [("Ada", False)]
+
+
+@pytest.mark.parametrize(
+    ("name", "role", "words"),
+    [(" ", "presenter", WORDS), ("Bo", "boss", WORDS), ("Bo", "presenter", "short"),
+     ("ADA", "presenter", WORDS)],
+)  # fmt: skip
+def test_what_cannot_be_used_is_refused(store, now, name, role, words):
+    staff.add(store, "Ada", "keeper", WORDS, "Kit", now)
+    with pytest.raises(BadInput):
+        staff.add(store, name, role, words, "Kit", now)
+    assert len(staff.all_people(store)) == 1
+
+
+def test_an_unknown_person(store):
+    assert staff.get(store, 5) is None
+    with pytest.raises(NotFound):
+        staff.set_active(store, 5, True)
+
+
+def test_roles():
+    allowed = {role: {act for act in staff.ACTS if staff.may(role, act)} for role in Role}
+    assert allowed == {
+        "searcher": {"phone", "shelves", "see callers"},
+        "presenter": {"phone", "studio", "shelves", "see callers"},
+        "librarian": {"shelves", "edit catalogue"},
+        "keeper": set(staff.ACTS),
+    }
+    assert not staff.may("stranger", "phone")
+    with pytest.raises(BadInput):
+        staff.may(Role.KEEPER, "fly")
+
+
+def test_new_passphrases_are_plain_and_varied():
+    rng = random.Random(3)
+    made = [staff.new_passphrase(rng) for _ in range(200)]
+    assert len(set(made)) == 200
+    for words in made:
+        *parts, number = words.split("-")
+        assert len(parts) == 4 and all(p.isalpha() and p.islower() for p in parts)
+        assert 10 <= int(number) <= 99
+    assert staff.new_passphrase() != staff.new_passphrase()
