@@ -51,9 +51,13 @@ def align_inside(heard: str, held: Sequence[str], weights: ConfusionWeights) -> 
     return best
 
 
-def own_score(held: str, weights: ConfusionWeights) -> float:
-    """The log odds of a name heard perfectly: what `align_inside` can give at most, about."""
-    return float(sum(weights.pair[ord(code), ord(code)] for code in held))
+def own_scores(held: Sequence[str], weights: ConfusionWeights) -> Floats:
+    """The log odds of each name heard perfectly: about the most `align_inside` can give."""
+    if not held:
+        return np.zeros(0, np.float32)
+    names, _ = _packed(held)
+    # The padding is code point 0, whose weight is 0.
+    return np.asarray(np.diag(weights.pair)[names].sum(axis=1), np.float32)
 
 
 def span_heard(heard: str, held: str, weights: ConfusionWeights) -> tuple[int, int]:

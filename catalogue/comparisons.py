@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from rapidfuzz import fuzz, process
 
-from catalogue.alignment import align_inside, own_score
+from catalogue.alignment import align_inside, own_scores
 from catalogue.candidates import Asked
 from catalogue.confusion_weights import ConfusionWeights
 from catalogue.search_keys import Form, letters_of
@@ -84,9 +84,9 @@ def compare(asked: Asked, forms: Sequence[Form], weights: ConfusionWeights) -> F
     )
     title, artist = np.split(align_inside(asked.sound.phones, titles + artists, weights), 2)
     best = np.maximum(whole, title)
-    own_title = _own(titles, weights)
-    own_artist = _own(artists, weights)
-    own_heard = own_score(asked.sound.phones, weights) + 1.0
+    own_title = own_scores(titles, weights)
+    own_artist = own_scores(artists, weights)
+    own_heard = float(own_scores([asked.sound.phones], weights)[0]) + 1.0
     sizes = np.array([[len(t), len(a)] for t, a in zip(titles, artists, strict=True)], np.float32)
     heard_size = len(asked.sound.phones) + 1.0
     fields = _fields(asked, forms)
@@ -99,7 +99,7 @@ def compare(asked: Asked, forms: Sequence[Form], weights: ConfusionWeights) -> F
         _classes_alike(asked, forms),
         _letters_alike(asked, forms),
         _ratios(asked.sound.phones, titles),
-        _ratios(letters_of(asked.words), [letters_of(form.title) for form in forms]),
+        _ratios(letters_of(asked.words), [form.title_letters for form in forms]),
         title / (own_title + 1),
         artist / (own_artist + 1),
         np.maximum(title / (own_title + 1), whole / (own_title + own_artist + 1)),
@@ -181,13 +181,9 @@ def _letters_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
     return _best_order(
         heard,
         heard,
-        [letters_of(form.title) for form in forms],
-        [letters_of(form.artist) for form in forms],
+        [form.title_letters for form in forms],
+        [form.artist_letters for form in forms],
     )
-
-
-def _own(names: Sequence[str], weights: ConfusionWeights) -> Floats:
-    return np.array([own_score(name, weights) for name in names], np.float32)
 
 
 def _fields(asked: Asked, forms: Sequence[Form]) -> tuple[Floats, Floats]:

@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalogue import comparisons
+from catalogue.alignment import own_scores
 from catalogue.candidates import Asked, asked_for, candidates
 from catalogue.confusion_weights import ConfusionWeights, shipped
 from catalogue.records import Band, Wanted
@@ -39,10 +40,18 @@ SIGNS = (
     "phones_alike",
     "letters_alike",
     "exact",
+    "artist_share",
+    "unexplained",
+    "another_artist",
 )
 """What tells whether the first match is right: its share of all that the candidates' scores
 promise (as log odds), how much of its name was heard, how much of what was heard it explains,
-the evidence itself, plain likeness, and whether it was typed exactly."""
+the evidence itself, plain likeness, and whether it was typed exactly; how much of its artist was
+heard, how much was heard that it does not explain, and both at once: words that may be another
+artist's."""
+
+_PHONE_EVIDENCE = 3.0
+"""Log odds that one phone heard rightly gives, about: turns evidence into a number of phones."""
 
 _SHARE_BOUND = 1e-4
 """Shares nearer to 0 or 1 than this say no more; without a bound their log odds grow for ever."""
@@ -161,6 +170,9 @@ def signs_of(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDA
     share = _shares(asked, ordered, none_score)[0]
     bounded = min(max(share, _SHARE_BOUND), 1 - _SHARE_BOUND)
     exact = first.exact or comparisons.exact_title(asked, first.form)
+    own = float(own_scores([asked.sound.phones], shipped())[0])
+    left = max(0.0, own - 10 * first.claim("best_aligned")) / _PHONE_EVIDENCE
+    artist = min(max(first.claim("artist_share"), 0.0), 1.0)
     return np.array(
         [
             math.log(bounded / (1 - bounded)),
@@ -170,6 +182,9 @@ def signs_of(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDA
             first.claim("phones_alike"),
             first.claim("letters_alike"),
             float(exact),
+            artist,
+            math.log1p(left),
+            math.log1p(left) * (1 - artist),
         ]
     )
 

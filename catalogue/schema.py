@@ -45,7 +45,8 @@ TRACKED = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "settings", "places",
     "programmes", "plays", "loans", "slips", "wants", "judgements",
 )  # fmt: skip
-"""Tables whose rows can be taken back. None of them may hold a caller's words."""
+"""Tables whose rows can be taken back; their ids are never used twice, so that the history of a
+row is its own. None of them may hold a caller's words."""
 
 migrations = Migrations("asheard")
 
@@ -77,14 +78,14 @@ def m003_actions_and_triggers(db: Database) -> None:
 
 _CATALOGUE = (
     """CREATE TABLE artists (
-        id INTEGER PRIMARY KEY, name TEXT NOT NULL, plain TEXT NOT NULL UNIQUE)""",
+        id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL, plain TEXT NOT NULL UNIQUE)""",
     """CREATE TABLE songs (
-        id INTEGER PRIMARY KEY, title TEXT NOT NULL, plain TEXT NOT NULL,
+        id INTEGER PRIMARY KEY AUTOINCREMENT, title TEXT NOT NULL, plain TEXT NOT NULL,
         composer TEXT NOT NULL DEFAULT '', composer_plain TEXT NOT NULL DEFAULT '',
         UNIQUE (plain, composer_plain))""",
     "CREATE INDEX songs_composer ON songs(composer_plain) WHERE composer_plain <> ''",
     """CREATE TABLE recordings (
-        id INTEGER PRIMARY KEY, title TEXT NOT NULL,
+        id INTEGER PRIMARY KEY AUTOINCREMENT, title TEXT NOT NULL,
         artist_id INTEGER NOT NULL REFERENCES artists(id),
         song_id INTEGER NOT NULL REFERENCES songs(id),
         version TEXT NOT NULL DEFAULT '', year INTEGER, tempo REAL, length_s REAL,
@@ -98,13 +99,14 @@ _CATALOGUE = (
     "CREATE INDEX recordings_song ON recordings(song_id)",
     "CREATE INDEX recordings_year_tempo ON recordings(year, tempo)",
     """CREATE TABLE discs (
-        id INTEGER PRIMARY KEY, carrier TEXT NOT NULL, shelf_mark TEXT NOT NULL,
+        id INTEGER PRIMARY KEY AUTOINCREMENT, carrier TEXT NOT NULL, shelf_mark TEXT NOT NULL,
         title TEXT NOT NULL DEFAULT '', place TEXT NOT NULL DEFAULT '',
         condition TEXT NOT NULL DEFAULT 'unknown', label TEXT NOT NULL DEFAULT '',
         number TEXT NOT NULL DEFAULT '', missing INTEGER NOT NULL DEFAULT 0,
         note TEXT NOT NULL DEFAULT '', UNIQUE (carrier, shelf_mark))""",
     """CREATE TABLE holdings (
-        id INTEGER PRIMARY KEY, recording_id INTEGER NOT NULL REFERENCES recordings(id),
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        recording_id INTEGER NOT NULL REFERENCES recordings(id),
         path TEXT, disc_id INTEGER REFERENCES discs(id),
         side TEXT NOT NULL DEFAULT '', track TEXT NOT NULL DEFAULT '',
         speed TEXT NOT NULL DEFAULT '', file_size INTEGER, file_time REAL,
@@ -114,7 +116,7 @@ _CATALOGUE = (
     "CREATE INDEX holdings_disc ON holdings(disc_id)",
     "CREATE UNIQUE INDEX holdings_path ON holdings(path) WHERE path IS NOT NULL",
     """CREATE TABLE other_names (
-        id INTEGER PRIMARY KEY, kind TEXT NOT NULL,
+        id INTEGER PRIMARY KEY AUTOINCREMENT, kind TEXT NOT NULL,
         artist_id INTEGER REFERENCES artists(id), recording_id INTEGER REFERENCES recordings(id),
         name TEXT NOT NULL, CHECK ((artist_id IS NULL) <> (recording_id IS NULL)))""",
     "CREATE INDEX other_names_artist ON other_names(artist_id)",
@@ -128,12 +130,15 @@ _CATALOGUE = (
 )
 
 _STATION = (
-    "CREATE TABLE settings (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE, value TEXT)",
+    """CREATE TABLE settings (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE, value TEXT)""",
     """CREATE TABLE places (
-        id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE, say TEXT NOT NULL DEFAULT '',
+        id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE,
+        say TEXT NOT NULL DEFAULT '',
         on_air INTEGER NOT NULL DEFAULT 0)""",
     """CREATE TABLE programmes (
-        id INTEGER PRIMARY KEY, name TEXT NOT NULL, presenter TEXT NOT NULL DEFAULT '',
+        id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL,
+        presenter TEXT NOT NULL DEFAULT '',
         starts_at TEXT NOT NULL, ends_at TEXT NOT NULL)""",
     # AUTOINCREMENT: a number that a desk still shows must never come to mean another caller.
     """CREATE TABLE slips (
@@ -145,6 +150,9 @@ _STATION = (
         done_at TEXT, programme_id INTEGER REFERENCES programmes(id),
         version INTEGER NOT NULL DEFAULT 1)""",
     "CREATE INDEX slips_state ON slips(state)",
+    "CREATE INDEX slips_recording ON slips(recording_id)",
+    "CREATE INDEX slips_holding ON slips(holding_id)",
+    "CREATE INDEX slips_stand_in_for ON slips(stand_in_for)",
     # Taking an action back restores the row, but its version must never be one seen before.
     """CREATE TRIGGER slips_version_rises AFTER UPDATE ON slips WHEN new.version <= old.version
         BEGIN UPDATE slips SET version = old.version + 1 WHERE id = new.id; END""",
@@ -163,24 +171,29 @@ _STATION = (
     "CREATE INDEX caller_details_erase_on ON caller_details(erase_on)",
     "CREATE TABLE erasures (id INTEGER PRIMARY KEY, at TEXT NOT NULL, slips INTEGER NOT NULL)",
     """CREATE TABLE plays (
-        id INTEGER PRIMARY KEY, at TEXT NOT NULL,
+        id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
         recording_id INTEGER NOT NULL REFERENCES recordings(id),
         holding_id INTEGER REFERENCES holdings(id),
         programme_id INTEGER REFERENCES programmes(id), slip_id INTEGER REFERENCES slips(id),
         studio TEXT NOT NULL DEFAULT '', note TEXT NOT NULL DEFAULT '')""",
     "CREATE INDEX plays_recording_at ON plays(recording_id, at)",
     "CREATE INDEX plays_at ON plays(at)",
+    "CREATE INDEX plays_holding ON plays(holding_id)",
+    "CREATE INDEX plays_slip ON plays(slip_id)",
     """CREATE TABLE loans (
-        id INTEGER PRIMARY KEY, disc_id INTEGER NOT NULL REFERENCES discs(id),
+        id INTEGER PRIMARY KEY AUTOINCREMENT, disc_id INTEGER NOT NULL REFERENCES discs(id),
         lent_to TEXT NOT NULL, since TEXT NOT NULL, due TEXT, back TEXT)""",
     "CREATE INDEX loans_disc ON loans(disc_id)",
     """CREATE TABLE wants (
-        id INTEGER PRIMARY KEY, artist TEXT NOT NULL DEFAULT '', title TEXT NOT NULL DEFAULT '',
+        id INTEGER PRIMARY KEY AUTOINCREMENT, artist TEXT NOT NULL DEFAULT '',
+        title TEXT NOT NULL DEFAULT '',
         recording_id INTEGER REFERENCES recordings(id), times INTEGER NOT NULL DEFAULT 1,
         first_asked TEXT NOT NULL, last_asked TEXT NOT NULL,
         state TEXT NOT NULL DEFAULT 'wanted')""",
+    "CREATE INDEX wants_recording ON wants(recording_id)",
     """CREATE TABLE judgements (
-        id INTEGER PRIMARY KEY, recording_a INTEGER NOT NULL, recording_b INTEGER NOT NULL,
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        recording_a INTEGER NOT NULL, recording_b INTEGER NOT NULL,
         verdict TEXT NOT NULL, signed_by TEXT NOT NULL, at TEXT NOT NULL,
         UNIQUE (recording_a, recording_b))""",
     """CREATE TABLE people (

@@ -25,7 +25,7 @@ _GAP = "\t"
 
 
 class Form(NamedTuple):
-    """A name as it is filed: plain words, and sounds of title and artist apart.
+    """A name as it is filed: plain words, sounds and letters of title and artist apart.
 
     `kind` says which of a recording's names this is: "name", "also known as", "refrain" or
     "hearing".
@@ -38,6 +38,8 @@ class Form(NamedTuple):
     artist_phones: str
     title_classes: str
     artist_classes: str
+    title_letters: str
+    artist_letters: str
 
     def packed(self) -> str:
         """One line of text, for the index to keep."""
@@ -70,6 +72,8 @@ def form_of(title: str, artist: str, kind: str = "name") -> Form:
         artist_sound.phones,
         title_sound.classes,
         artist_sound.classes,
+        letters_of(title_words),
+        letters_of(artist_words),
     )
 
 
@@ -78,7 +82,7 @@ def keys_of_form(form: Form) -> Keys:
     return Keys(
         runs(form.title_phones + form.artist_phones, PHONE_RUN),
         runs(form.title_classes + form.artist_classes, CLASS_RUN),
-        runs(letters_of(f"{form.title} {form.artist}"), LETTER_RUN),
+        runs(form.title_letters + form.artist_letters, LETTER_RUN),
     )
 
 

@@ -17,6 +17,7 @@ import shutil
 import threading
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -24,17 +25,21 @@ import tantivy
 
 from catalogue.errors import StoreProblem
 from catalogue.filed_names import Filed, forms_of
+from catalogue.form_file import FormFile
 from catalogue.search_keys import Form, Keys, form_of, keys_of_form
 from catalogue.store import Store
 
 _log = logging.getLogger(__name__)
 
-_MAKE = 2
+_MAKE = 3
 """Raised when filed forms or keys change, so that older indexes are made anew."""
 
 _WRITER_BYTES = 128_000_000
 _ONE_BY_ONE = 20_000
 """More changed recordings than this at once: making the whole index anew is quicker."""
+
+_BATCH = 5_000
+"""Forms written at once."""
 
 _PRUNE_ABOVE = 5_000
 """Numbers already taken in that may lie about in `index_changes` before they are cleared."""
@@ -111,11 +116,13 @@ class SoundIndex:
         addresses = [address for _, address in hits]
         if not addresses:
             return []
-        ids = searcher.fast_field_values("recording", addresses)
-        return [
-            (recording, Form.unpacked(searcher.doc(address)["form"][0]))
-            for recording, address in zip(ids, addresses, strict=True)
-        ]
+        return self._forms_at(searcher, addresses)
+
+    def _forms_at(self, searcher: Any, addresses: list[Any]) -> list[tuple[int, Form]]:
+        ids, places, sizes = (
+            searcher.fast_field_values(field, addresses) for field in ("recording", "place", "size")
+        )
+        return list(zip(ids, self._forms.read(places, sizes), strict=True))
 
     def __len__(self) -> int:
         """How many names are filed."""
@@ -124,10 +131,7 @@ class SoundIndex:
     def forms(self) -> Iterator[tuple[int, Form]]:
         """Every filed name; for benchmarks that compare with everything."""
         hits = self._searcher.search(tantivy.Query.all_query(), max(1, len(self)), count=False).hits
-        addresses = [address for _, address in hits]
-        ids = self._searcher.fast_field_values("recording", addresses) if addresses else []
-        for recording, address in zip(ids, addresses, strict=True):
-            yield recording, Form.unpacked(self._searcher.doc(address)["form"][0])
+        yield from self._forms_at(self._searcher, [address for _, address in hits])
 
     def catch_up(self) -> None:
         """Take in every change up to the last number, if this process may write."""
@@ -155,6 +159,7 @@ class SoundIndex:
         """Let go of the writer's lock."""
         with self._lock:
             self._writer = None
+            self._forms.close()
 
     # Below: how it is kept. All of it runs under the lock.
 
@@ -162,7 +167,9 @@ class SoundIndex:
         wrong = self._read_state()
         if not wrong:
             try:
-                self._index = tantivy.Index.open(str(self.folder / self._state.folder))
+                path = self.folder / self._state.folder
+                self._index = tantivy.Index.open(str(path))
+                self._forms = FormFile(path)
                 self._schema = self._index.schema
                 self._searcher = self._index.searcher()
                 return
@@ -199,7 +206,7 @@ class SoundIndex:
     def _take_in(self, recording_ids: list[int], last: int) -> None:
         for recording_id in recording_ids:
             self._writer.delete_documents_by_term("recording", recording_id)
-        self._add(self._writer, _filed_names(self.store, recording_ids))
+        self._add(self._writer, self._forms, _filed_names(self.store, recording_ids))
         self._writer.commit()
         self._index.reload()
         self._searcher = self._index.searcher()
@@ -215,13 +222,15 @@ class SoundIndex:
         path.mkdir(parents=True)
         index = tantivy.Index(_schema(), str(path))
         writer = index.writer(_WRITER_BYTES, 1)
-        self._add(writer, _filed_names(self.store, None))
+        forms = FormFile(path)
+        self._add(writer, forms, _filed_names(self.store, None))
         writer.commit()
         writer.wait_merging_threads()
         del writer
         index.reload()
         old = self._state.folder
         self._index, self._schema, self._searcher = index, index.schema, index.searcher()
+        self._forms = forms
         self._write_state(last, name)
         for other in self.folder.iterdir():
             if other.is_dir() and other.name != name:
@@ -232,18 +241,23 @@ class SoundIndex:
         else:
             _log.info("The sound index was made.")
 
-    def _add(self, writer: Any, names: Iterable[tuple[int, Form]]) -> None:
-        for recording_id, form in names:
-            keys = keys_of_form(form)
-            writer.add_document(
-                tantivy.Document(
-                    recording=recording_id,
-                    phones=" ".join(keys.phones),
-                    classes=" ".join(keys.classes),
-                    letters=" ".join(keys.letters),
-                    form=form.packed(),
+    def _add(self, writer: Any, forms: FormFile, names: Iterable[tuple[int, Form]]) -> None:
+        rest = iter(names)
+        while batch := list(islice(rest, _BATCH)):
+            places = forms.append([form for _, form in batch])
+            for (recording_id, form), (place, size) in zip(batch, places, strict=True):
+                keys = keys_of_form(form)
+                writer.add_document(
+                    tantivy.Document(
+                        recording=recording_id,
+                        place=place,
+                        size=size,
+                        phones=" ".join(keys.phones),
+                        classes=" ".join(keys.classes),
+                        letters=" ".join(keys.letters),
+                    )
                 )
-            )
+        forms.flush()
 
     def _write_state(self, last: int, folder: str) -> None:
         self._state = _State(_MAKE, self.store.identity, last, folder)
@@ -267,7 +281,8 @@ def _schema() -> Any:
     builder.add_integer_field("recording", indexed=True, fast=True)
     for field in _FIELDS:
         builder.add_text_field(field, tokenizer_name="whitespace", index_option="basic")
-    builder.add_text_field("form", stored=True, tokenizer_name="raw", index_option="basic")
+    for field in ("place", "size"):
+        builder.add_integer_field(field, fast=True)
     return builder.build()
 
 

@@ -110,6 +110,7 @@ class Store:
             "foreign_keys = ON",
             "secure_delete = ON",
             "recursive_triggers = ON",
+            "temp_store = MEMORY",
             f"mmap_size = {_MMAP_BYTES}",
             f"cache_size = -{_CACHE_KIB}",
         ):

@@ -9,7 +9,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import islice
 from pathlib import Path
+
+from rapidfuzz import process
 
 from catalogue import catalogue_rows, undo
 from catalogue.records import NewHolding, NewRecording
@@ -48,21 +51,33 @@ def songs(path: Path = SONGS) -> list[Name]:
     ]
 
 
+SAME_SONG_ALIKE = 75
+"""Plain ratios of titles and of artists from which a decoy is the wanted song itself under
+another spelling ("Tubular Bells, Pt. I", "He Loves You Not"), and no decoy."""
+
+
 def with_decoys(wanted: Sequence[Name], count: int, seed: int = 1) -> Iterator[Name]:
     """The songs, then `count` decoys: real songs first, then made-up ones.
 
     A decoy never bears a wanted song's title, for it could not be told from a right answer to
-    a request by title alone.
+    a request by title alone; nor is it a wanted song under another spelling.
     """
     yield from wanted
-    taken = {plain(without_version(name.title)) for name in wanted}
+    titles = [plain(without_version(name.title)) for name in wanted]
+    artists = [plain(name.artist) for name in wanted]
+    taken = set(titles)
     left = count
-    for name in _others(seed):
-        if left == 0:
-            return
-        if plain(without_version(name.title)) not in taken:
-            left -= 1
-            yield name
+    others = (o for o in _others(seed) if plain(without_version(o.title)) not in taken)
+    while left:
+        batch = list(islice(others, min(left, _BATCH)))
+        alike = process.cdist(
+            [plain(without_version(o.title)) for o in batch], titles, score_cutoff=SAME_SONG_ALIKE
+        ) * process.cdist(
+            [plain(o.artist) for o in batch], artists, score_cutoff=SAME_SONG_ALIKE
+        )
+        kept = [o for o, same in zip(batch, alike.max(axis=1) > 0, strict=True) if not same]
+        left -= len(kept)
+        yield from kept
 
 
 def _others(seed: int) -> Iterator[Name]:

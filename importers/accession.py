@@ -1,0 +1,128 @@
+"""Entries into the catalogue: new, already held, changed, or refused. Owns `raw_entries`.
+
+Work goes in batches, each one transaction and one action, so that a stop loses the batch at
+hand and nothing else; all the actions of one taking-in bear the same name, by which
+`take_back_all` takes it back whole. Running twice adds nothing: files are known by their path,
+tracks of discs by carrier, shelf mark, side and track, recordings by `same_recording`.
+
+A value is only ever replaced where an earlier reading put it and nobody has touched it since.
+"""
+
+from __future__ import annotations
+
+import itertools
+import sqlite3
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from catalogue import undo
+from catalogue.errors import CannotTakeBack, CatalogueError, NotFound
+from catalogue.store import Store
+from importers.batch import Batch
+from importers.entries import Taken
+from importers.report import Report
+
+BATCH = 250
+"""Entries in one transaction: what Ctrl-C may lose, some seconds of reading files."""
+
+Progress = Callable[[int, int | None], None]
+"""Called with how many are done and, where known, of how many."""
+
+
+def take_in(
+    store: Store,
+    entries: Iterable[Taken],
+    who: str,
+    what: str,
+    now: datetime,
+    progress: Progress | None = None,
+    total: int | None = None,
+) -> Report:
+    """Take entries in, batch by batch, and report.
+
+    Stopped by Ctrl-C or by the store (a full disk), it keeps the finished batches and says so
+    in `Report.stopped`; if nothing was kept, the store's error is raised.
+    """
+    report = Report(_name(store, what))
+    waiting = iter(entries)
+    try:
+        while True:
+            part = list(itertools.islice(waiting, BATCH))
+            if not part:
+                break
+            with Batch(store, who, report.what, now) as batch:
+                for taken in part:
+                    batch.take(taken)
+            report.add(batch.report)
+            if progress:
+                progress(report.seen, total)
+    except KeyboardInterrupt:
+        report.stopped = "Stopped. What is counted here is kept; run it again to go on."
+    except CatalogueError as problem:
+        if not report.seen:
+            raise
+        report.stopped = f"{problem.message} What is counted here was kept before that."
+    return report
+
+
+def _name(store: Store, what: str) -> str:
+    """A name for this taking-in that no other has: its number is that of its first action."""
+    (last,) = store.db.execute("SELECT max(seq) FROM sqlite_sequence WHERE name = 'actions'"
+                               ).fetchone()  # fmt: skip
+    return f"took in {what} (no. {int(last or 0) + 1})"
+
+
+@dataclass(frozen=True, slots=True)
+class TakingIn:
+    """One taking-in of the past: its name, when, who, and whether it was taken back."""
+
+    what: str
+    at: str
+    who: str
+    taken_back: bool
+
+
+def takings_in(store: Store, limit: int = 50) -> list[TakingIn]:
+    """The last takings-in, latest first."""
+    rows = store.rows(
+        """SELECT a.what, min(a.at) AS at, a.who, min(EXISTS (
+            SELECT 1 FROM actions b WHERE b.takes_back = a.id)) AS taken_back
+        FROM actions a WHERE a.what LIKE 'took in %(no. %)' AND a.takes_back IS NULL
+        GROUP BY a.what ORDER BY max(a.id) DESC LIMIT ?""",
+        (limit,),
+    )
+    return [TakingIn(**{**row, "taken_back": bool(row["taken_back"])}) for row in rows]
+
+
+def take_back_all(store: Store, what: str, who: str, now: datetime) -> int:
+    """Take a whole taking-in back, or nothing of it; returns how many actions it had.
+
+    `what` is `Report.what`. Raises NotFound for an unknown name or one taken back before,
+    CannotTakeBack if later work rests on its records.
+    """
+    rows = store.rows(
+        """SELECT id FROM actions a WHERE what = ? AND takes_back IS NULL
+        AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id) ORDER BY id DESC""",
+        (what,),
+    )
+    if not rows:
+        raise NotFound(f"There is no “{what}” to take back; it may have been taken back already.")
+    try:
+        with store.transaction():
+            for row in rows:
+                undo.take_back(store, row["id"], who, now)
+    except sqlite3.IntegrityError as problem:
+        raise CannotTakeBack(
+            f"“{what}” cannot be taken back: later entries rest on its records. "
+            "Take those back first."
+        ) from problem
+    return len(rows)
+
+
+def known_files(store: Store) -> dict[str, tuple[int | None, float | None]]:
+    """Path to (size in bytes, time of last change) of every file that is held and there."""
+    rows = store.db.execute(
+        "SELECT path, file_size, file_time FROM holdings WHERE path NOT NULL AND NOT missing"
+    )
+    return {path: (size, mtime) for path, size, mtime in rows.fetchall()}

@@ -1,0 +1,278 @@
+"""Audio files to entries. The only file that knows mutagen.
+
+A file is known by what is in it, not by its name: a text called "song.mp3" is refused.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from pathlib import Path, PurePath
+
+import mutagen
+from mutagen.aiff import AIFF
+from mutagen.apev2 import APEv2
+from mutagen.asf import ASF
+from mutagen.flac import FLAC
+from mutagen.id3 import ID3, TCON, ID3TimeStamp
+from mutagen.mp3 import MP3
+from mutagen.mp4 import MP4, MP4FreeForm
+from mutagen.wave import WAVE
+
+from catalogue.errors import UnreadableFile
+from catalogue.records import Carrier
+from importers import tag_names
+from importers.audio_bytes import comment_bytes, looks_like, riff_info, signature
+from importers.audio_wholeness import Promise, missing
+from importers.cleaning import clean, recording_of
+from importers.cleaning_text import LOST
+from importers.cleaning_titles import PLACEHOLDER, is_various
+from importers.entries import MANY, Copy, Draft, Entry
+from importers.path_names import said_by_path
+
+EXTENSIONS = frozenset({
+    ".mp3", ".flac", ".ogg", ".oga", ".opus", ".m4a", ".m4b", ".mp4", ".aac", ".wav", ".wave",
+    ".aif", ".aiff", ".aifc", ".wma", ".ape", ".wv", ".mpc",
+})  # fmt: skip
+"""Names of files that are looked into; others (pictures, texts) are left alone."""
+
+_KIND_OF = {
+    ".mp3": "MP3", ".flac": "FLAC", ".ogg": "Ogg", ".oga": "Ogg", ".opus": "Opus", ".m4a": "MP4",
+    ".m4b": "MP4", ".mp4": "MP4", ".wav": "WAV", ".wave": "WAV", ".aif": "AIFF", ".aiff": "AIFF",
+    ".aifc": "AIFF", ".wma": "WMA",
+}  # fmt: skip
+_KIND = {
+    "MP3": "MP3", "EasyMP3": "MP3", "FLAC": "FLAC", "OggFLAC": "Ogg", "OggVorbis": "Ogg",
+    "OggOpus": "Opus", "OggSpeex": "Ogg", "MP4": "MP4", "WAVE": "WAV", "AIFF": "AIFF", "ASF": "WMA",
+}  # fmt: skip
+_BY_SIGNATURE = {"FLAC": FLAC, "WAV": WAVE, "AIFF": AIFF, "MP4": MP4, "WMA": ASF}
+"""Formats that begin unmistakably, whatever the file is called; mutagen tells the others."""
+
+_OLD_TAG_LETTERS = 30
+"""ID3v1 keeps this many letters of a title or a name; a text as long is likely cut off."""
+
+
+def walk(folder: Path) -> Iterator[Path]:
+    """All files of a folder and its folders, in order; hidden ones and loops of links left out."""
+    seen: set[str] = set()
+    for where, folders, names in os.walk(folder, followlinks=True):
+        real = os.path.realpath(where)
+        if real in seen:
+            folders.clear()
+            continue
+        seen.add(real)
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        for name in sorted(names):
+            if not name.startswith(".") and name not in {"Thumbs.db", "desktop.ini"}:
+                yield Path(where, name)
+
+
+def is_audio(path: Path) -> bool:
+    """Whether a file's name says that it is audio."""
+    return path.suffix.lower() in EXTENSIONS
+
+
+def read(path: Path, root: Path | None = None) -> Entry:
+    """What one audio file says, its path filling in where the tags are silent.
+
+    `root` is the folder that is taken in: folders above it say nothing about the music. Raises
+    UnreadableFile, with a sentence, for a file that is missing, empty, cut short, locked or not
+    audio.
+    """
+    size, mtime = _size_and_time(path)
+    audio = _open(path)
+    raw = _raw(audio, path)
+    inside = _inside(path, root)
+    draft = _draft(audio, raw)
+    draft = clean(_with_path(draft, inside))
+    if not draft.get("title"):
+        draft = draft.guess(title=path.stem).note(
+            "the title is only the file’s name; write the true one"
+        )
+    recording, draft = recording_of(draft, date.today().year)
+    length = float(getattr(audio.info, "length", 0) or 0)
+    if length > 0:
+        recording = replace(recording, length_s=round(length, 2))
+    said, found = _KIND_OF.get(path.suffix.lower()), _KIND.get(type(audio).__name__)
+    if said and found and said != found and {said, found} != {"Ogg", "Opus"}:
+        draft = draft.note(f"the name says {said}, but the file is {found}; rename it")
+    copy = Copy(Carrier.FILE, path=str(path), size=size, mtime=mtime)
+    return Entry(str(inside), raw, recording, copy, draft.guessed, draft.notes)
+
+
+def _size_and_time(path: Path) -> tuple[int, float]:
+    try:
+        found = path.stat()
+        if found.st_size == 0:
+            raise UnreadableFile(f"{path.name} is empty. Copy it again from where it came.")
+        with path.open("rb") as file:
+            file.read(1)
+    except PermissionError as problem:
+        raise UnreadableFile(
+            f"{path.name} may not be read by this user. Give the right to read it."
+        ) from problem
+    except OSError as problem:
+        raise UnreadableFile(
+            f"{path.name} cannot be read ({problem.strerror or problem}). Copy it again."
+        ) from problem
+    return found.st_size, found.st_mtime
+
+
+def _open(path: Path) -> mutagen.FileType:
+    known = signature(path)
+    try:
+        audio = _BY_SIGNATURE.get(known, mutagen.File)(path)
+    except Exception as problem:  # mutagen lets IndexError, struct.error and others through
+        if isinstance(problem, MemoryError):
+            raise
+        _refuse_if_cut(path, known, Promise())
+        raise UnreadableFile(_not_audio(path)) from problem
+    if audio is None:
+        raise UnreadableFile(_not_audio(path))
+    _refuse_if_cut(path, _KIND.get(type(audio).__name__, ""), _promise(audio))
+    if not getattr(audio.info, "length", 0):
+        raise UnreadableFile(f"{path.name} has no sound in it. Copy it again from where it came.")
+    return audio
+
+
+def _refuse_if_cut(path: Path, kind: str, promised: Promise) -> None:
+    if lost := missing(path, kind, promised):
+        raise UnreadableFile(
+            f"{path.name} is cut short: some {lost} % of it are not there. Copy it again from "
+            "where it came."
+        )
+
+
+def _promise(audio: mutagen.FileType) -> Promise:
+    """What the header of a file says about its size."""
+    info = audio.info
+    if isinstance(audio, FLAC):
+        return Promise(samples=info.total_samples, block=info.max_blocksize)
+    if isinstance(audio, WAVE | AIFF):
+        return Promise(info.length * info.sample_rate * info.channels * info.bits_per_sample / 8)
+    if isinstance(audio, MP3):
+        return Promise(info.length * info.bitrate / 8)
+    return Promise()
+
+
+def _not_audio(path: Path) -> str:
+    what = looks_like(path)
+    if what:
+        return f"{path.name} is not audio, whatever its name says: it looks like {what}."
+    return f"{path.name} is not audio that can be played, or it is damaged. Copy it again."
+
+
+def _raw(audio: mutagen.FileType, path: Path) -> dict[str, str]:
+    """The tags as the file has them, names as its format has them; pictures are left out."""
+    tags = audio.tags
+    if isinstance(tags, ID3):
+        raw = _raw_id3(tags)
+    elif isinstance(tags, APEv2):
+        raw = {n.lower(): str(v).replace("\0", MANY) for n, v in tags.items() if not v.kind & 1}
+    else:
+        raw = {}
+        for name, value in (tags or {}).items():
+            texts = [_text(v) for v in (value if isinstance(value, list) else [value])]
+            if said := MANY.join(text for text in texts if text):
+                raw[str(name)] = said
+    if isinstance(audio, WAVE) and not raw:
+        return riff_info(path)
+    if any(LOST in text for text in raw.values()):
+        raw = {n: comment_bytes(path, n, t) if LOST in t else t for n, t in raw.items()}
+    return raw
+
+
+def _raw_id3(tags: ID3) -> dict[str, str]:
+    raw: dict[str, str] = {}
+    for key, frame in tags.items():
+        if hasattr(frame, "people"):
+            for role, name in frame.people:
+                raw[f"{frame.FrameID}:{role}"] = str(name)
+        elif isinstance(frame, TCON):
+            raw[key] = MANY.join(frame.genres)  # numbers of ID3v1 as the words they stand for
+        elif key.startswith(("T", "MV", "COMM")) and hasattr(frame, "text"):
+            raw[key] = MANY.join(
+                t.text if isinstance(t, ID3TimeStamp) else str(t) for t in frame.text
+            ) if isinstance(frame.text, list) else str(frame.text)  # fmt: skip
+    return raw
+
+
+def _text(value: object) -> str:
+    """One value of a tag as text; numbers out of a total as "3/12", pictures as nothing."""
+    if isinstance(value, MP4FreeForm):
+        return bytes(value).decode("utf-8", "replace")
+    if isinstance(value, tuple):
+        return "/".join(str(part) for part in value if part)
+    if isinstance(value, bool):
+        return "1" if value else ""
+    if isinstance(value, bytes):
+        return ""
+    if isinstance(value, str | int | float):
+        return str(value)
+    inner = getattr(value, "value", "")  # attributes of ASF
+    return str(inner) if isinstance(inner, str | int) else ""
+
+
+def _draft(audio: mutagen.FileType, raw: dict[str, str]) -> Draft:
+    """Our fields from the format's names, the first name that says something."""
+    tags = audio.tags
+    table = tag_names.COMMENTS
+    if isinstance(tags, ID3):
+        table = tag_names.ID3
+    elif isinstance(audio, WAVE):
+        table = tag_names.RIFF_INFO
+    elif isinstance(audio, MP4):
+        table = tag_names.MP4
+    elif isinstance(audio, ASF):
+        table = tag_names.ASF
+    said = {name.lower(): text for name, text in raw.items()}
+    fields = {}
+    for field, names in table.items():
+        text = next((said[n.lower()] for n in names if said.get(n.lower(), "").strip("\0 ")), "")
+        if text:
+            fields[field] = text
+    if fields.get("tempo", "").strip("\0 ") in {"0", "0.0"}:
+        del fields["tempo"]
+    draft = Draft(fields)
+    if not isinstance(audio, FLAC) and getattr(tags, "version", (2,))[0] == 1:
+        cut = {n for n in ("title", "artist") if len(draft.get(n)) >= _OLD_TAG_LETTERS}
+        if cut:
+            draft = replace(draft, guessed=draft.guessed | cut).note(
+                f"the {' and the '.join(sorted(cut))} may be cut off after 30 letters"
+            )
+    return draft
+
+
+def _with_path(draft: Draft, inside: PurePath) -> Draft:
+    """The path's words in the place of missing or empty ones, marked as guessed."""
+    by_path = said_by_path(inside)
+    silent = {
+        name: text
+        for name, text in by_path.items()
+        if not draft.get(name).strip("\0 ") or _says_nothing(name, draft.get(name))
+    }
+    of_album = draft.get("album_artist")
+    if "artist" in silent and of_album and not is_various(of_album):
+        del silent["artist"]
+    # A title tag with "artist - title" in it knows better than the folder.
+    if "artist" in silent and "title" not in silent and " - " in draft.get("title"):
+        del silent["artist"]
+    return draft.guess(**silent)
+
+
+def _says_nothing(name: str, text: str) -> bool:
+    text = text.strip("\0 ")
+    if name == "artist":
+        return is_various(text) or text.lower() in {"unknown", "unknown artist", "artist"}
+    return name == "title" and bool(PLACEHOLDER.fullmatch(text)) and not text.isdigit()
+
+
+def _inside(path: Path, root: Path | None) -> PurePath:
+    """The path below the folder taken in; without one, with two folders above the file."""
+    if root is not None and path.is_relative_to(root):
+        return path.relative_to(root)
+    return (
+        PurePath(*path.parts[-3:]) if path.parts[0] != path.parts[-3:][0] else PurePath(path.name)
+    )

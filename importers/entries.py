@@ -1,0 +1,111 @@
+"""What a tag or a row of a list comes to, before the catalogue has seen it.
+
+`Draft` is text under way through the cleaning steps; `Entry` is the end of that road, with
+numbers read and the raw values beside the cleaned ones. `Refused` and `Unchanged` are the two
+other things that can come of a file or a row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from catalogue.records import Carrier, Condition, NewRecording
+
+Raw = Mapping[str, str]
+"""Names as the tag or the heading has them, and what stood there, untouched."""
+
+MANY = "\0"
+"""Between several values of one tag, as ID3v2.4 has it; a list never holds it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """Text fields by our names, which of them were guessed, and what to tell about them.
+
+    Names are those of `NewRecording` (`length` for its `length_s`) and of `Copy`, and beside
+    them `album_artist`, `compilation`, `first_year` (year of first release, told apart from
+    `year`, which may be the pressing's) and `disc`.
+    """
+
+    fields: Mapping[str, str]
+    guessed: frozenset[str] = frozenset()
+    notes: tuple[str, ...] = ()
+
+    def get(self, name: str) -> str:
+        """A field, empty if it is not there."""
+        return self.fields.get(name, "")
+
+    def put(self, **values: str) -> Draft:
+        """With these fields set; an empty value takes the field away."""
+        if all(self.fields.get(name, "") == value for name, value in values.items()):
+            return self
+        kept = {name: value for name, value in {**self.fields, **values}.items() if value}
+        return replace(self, fields=kept)
+
+    def guess(self, **values: str) -> Draft:
+        """With these fields set and marked as guessed."""
+        return replace(self.put(**values), guessed=self.guessed | {n for n in values if values[n]})
+
+    def note(self, text: str) -> Draft:
+        """With one more note, once."""
+        return self if text in self.notes else replace(self, notes=(*self.notes, text))
+
+
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """Where a copy is: a file, or a place on a disc with a shelf mark.
+
+    `size` is in bytes, `mtime` in seconds since 1970.
+    """
+
+    carrier: Carrier
+    path: str = ""
+    size: int | None = None
+    mtime: float | None = None
+    shelf_mark: str = ""
+    side: str = ""
+    track: str = ""
+    speed: str = ""
+    disc_title: str = ""
+    place: str = ""
+    condition: Condition = Condition.UNKNOWN
+    label: str = ""
+    number: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One file or one row, ready to be taken in.
+
+    `source` names it for a person: a path, or "list.csv row 12". Without a `copy` the recording
+    is known of, but not held. `guessed` names fields of `recording` that were not said outright,
+    `notes` what a person should look at.
+    """
+
+    source: str
+    raw: Raw
+    recording: NewRecording
+    copy: Copy | None = None
+    guessed: frozenset[str] = frozenset()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """One file or one row that cannot be used, and why, as a sentence."""
+
+    source: str
+    why: str
+    raw: Raw = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Unchanged:
+    """A file that is as it was when it was last read: there was no need to read it again."""
+
+    source: str
+
+
+Taken = Entry | Refused | Unchanged

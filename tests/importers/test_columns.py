@@ -1,0 +1,80 @@
+"""Headings are understood in several languages; without any, contents speak."""
+
+from __future__ import annotations
+
+import pytest
+
+from importers.columns import guess, meaning
+from importers.headings import HEADINGS
+
+OURS = ("shelf_mark", "carrier", "artist", "disc_title", "title", "side", "track", "year", "label",
+        "number", "length", "genre", "composer", "soloist", "conductor", "language", "tempo",
+        "voice", "condition", "place", "note")  # fmt: skip
+
+
+def fields(*rows: str) -> tuple[str, ...]:
+    found = guess([row.split(",") for row in rows])
+    assert found is not None
+    return found.fields
+
+
+def test_a_list_with_every_column() -> None:
+    """ "Title" is the disc's where there is a "Song" beside it."""
+    heading = ("Shelf mark,Carrier,Artist,Title,Song,Side,Track,Year,Label,Number,Length,Genre,"
+               "Composer,Soloist,Conductor,Language,Tempo,Voice,Condition,Place,Note")  # fmt: skip
+
+    assert fields(heading, "C 1,CD,Ada Sluice,Low Water,Tide") == OURS
+
+
+@pytest.mark.parametrize(
+    ("heading", "expected"),
+    [
+        ("Artist,Title", ("artist", "title")),
+        ("Interpret,Titel,Signatur", ("artist", "title", "shelf_mark")),
+        ("Artiste,Titre,Cote,Durée", ("artist", "title", "shelf_mark", "length")),
+        ("No.,Artist,Title", ("shelf_mark", "artist", "title")),
+        ("Shelf,No.,Artist,Title", ("shelf_mark", "number", "artist", "title")),
+        ("Artist,Album,Track", ("artist", "disc_title", "title")),
+        ("Artist,Album,Track No,Title", ("artist", "disc_title", "track", "title")),
+        ("ARTIST,TITLE,LENGTH (MM:SS)", ("artist", "title", "length")),
+        ("Title,Tempo (BPM),Barcode", ("title", "tempo", "")),
+        ("Title,Title,Artist", ("title", "", "artist")),
+        ("Title,First released", ("title", "first_year")),
+    ],
+)
+def test_headings(heading: str, expected: tuple[str, ...]) -> None:
+    """Common practice, no source."""
+    assert expected == fields(heading, "x,y,z,w")
+
+
+def test_headings_under_a_title_are_found() -> None:
+    """Lists often begin with their own name and a date."""
+    found = guess([["Shelf list of the harbour studio"], ["2019"], ["Mark", "Artist", "Title"]])
+
+    assert found is not None
+    assert (found.heading_row, found.fields) == (2, ("shelf_mark", "artist", "title"))
+
+
+def test_without_headings_contents_speak() -> None:
+    """Marks, carriers, years and lengths look like themselves; titles differ most."""
+    found = guess([
+        ["C 114", "CD", "Ada Sluice", "Tide", "1962", "3:42"],
+        ["C 114", "CD", "Ada Sluice", "Ebb", "1962", "2:10"],
+        ["C 115", "LP", "Ann Oke", "Quay", "1970", "4:01"],
+    ])  # fmt: skip
+
+    assert found is not None
+    assert found.fields == ("shelf_mark", "carrier", "artist", "title", "year", "length")
+    assert found.guessed
+    assert found.heading_row == -1
+
+
+def test_numbers_alone_are_no_list() -> None:
+    """Without a column of words there is no title."""
+    assert guess([["1", "2"], ["3", "4"]]) is None
+
+
+@pytest.mark.parametrize("field", HEADINGS)
+def test_every_heading_in_the_table_means_its_field(field: str) -> None:
+    """No heading stands under two fields."""
+    assert {field} == {meaning(word) for word in HEADINGS[field].split(",")}
