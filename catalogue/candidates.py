@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from catalogue.pronunciations import is_listed
 from catalogue.records import Reading, Wanted
-from catalogue.search_keys import Form, keys_of_heard
+from catalogue.search_keys import Form, keys_of_heard, letters_of
 from catalogue.sound import Sound, sound_of
 from catalogue.sound_index import SoundIndex
+from catalogue.spelling import spoken
 
 FETCHED = 1_000
 """Names taken from the index; the cut to those that are aligned is in `comparisons.py`."""
@@ -21,12 +23,16 @@ class Asked:
     """What was heard, made ready for comparing.
 
     `joined` is the sound of the words with a "by" between title and artist left out; `fields`
-    are the readings that tell title and artist apart, with their sounds.
+    are the readings that tell title and artist apart, with their sounds. `letters` are the
+    words without gaps, `unlisted` is the share of the words that no dictionary has: slips of the
+    hand make such words, mishearing does not.
     """
 
     words: str
     sound: Sound
     joined: Sound
+    letters: str = ""
+    unlisted: float = 0.0
     fields: tuple[tuple[Reading, Sound, Sound], ...] = ()
 
 
@@ -40,7 +46,9 @@ def asked_for(wanted: Wanted) -> Asked:
         for reading in wanted.readings
         if reading.artist and reading.title
     )
-    return Asked(wanted.heard, sound, joined, fields)
+    words = spoken(wanted.heard).split()
+    unlisted = sum(not is_listed(word) for word in words) / max(1, len(words))
+    return Asked(wanted.heard, sound, joined, letters_of(wanted.heard), unlisted, fields)
 
 
 def candidates(index: SoundIndex, asked: Asked) -> list[tuple[int, Form]]:

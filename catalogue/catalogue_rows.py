@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import fields
+from enum import StrEnum
 from typing import Any
 
 from catalogue.errors import BadInput, NotFound
@@ -94,6 +95,7 @@ def change_recording(store: Store, recording_id: int, **changes: Any) -> None:
         raise BadInput(f"A recording has no field {', '.join(sorted(unknown))}.")
     if not str(changes.get("title", "x")).strip():
         raise BadInput("A recording needs a title. Write what is on the label, or “Untitled”.")
+    _check_words(changes, voice=Voice)
     held = recording(store, recording_id)
     if "artist" in changes:
         changes["artist_id"] = artist_id(store, changes.pop("artist"))
@@ -106,6 +108,14 @@ def change_recording(store: Store, recording_id: int, **changes: Any) -> None:
         store.db.execute(
             f"UPDATE recordings SET {sets} WHERE id = ?", [*changes.values(), recording_id]
         )
+
+
+def _check_words(changes: dict[str, Any], **kinds: type[StrEnum]) -> None:
+    """Refuse a word that could not be read back, such as a voice that is none of ours."""
+    for name, kind in kinds.items():
+        if name in changes and changes[name] not in list(kind):
+            words = ", ".join(kind)
+            raise BadInput(f"“{changes[name]}” is no {name}. It must be one of: {words}.")
 
 
 def recording(store: Store, recording_id: int) -> Recording:
@@ -172,10 +182,26 @@ def change_disc(store: Store, disc_id: int, **changes: Any) -> None:
     allowed = {f.name for f in fields(Disc)} - {"id"}
     if unknown := set(changes) - allowed:
         raise BadInput(f"A disc has no field {', '.join(sorted(unknown))}.")
+    _check_words(changes, carrier=Carrier, condition=Condition)
+    before = disc(store, disc_id)
+    if not changes:
+        return
+    if {"carrier", "shelf_mark"} & set(changes):
+        changes["shelf_mark"] = str(changes.get("shelf_mark", before.shelf_mark)).strip()
+        _refuse_taken_mark(store, disc_id, changes.get("carrier", before.carrier),
+                           changes["shelf_mark"])  # fmt: skip
     sets = ", ".join(f"{name} = ?" for name in changes)
-    cursor = store.db.execute(f"UPDATE discs SET {sets} WHERE id = ?", [*changes.values(), disc_id])
-    if cursor.rowcount == 0:
-        raise NotFound(f"There is no disc number {disc_id}.")
+    store.db.execute(f"UPDATE discs SET {sets} WHERE id = ?", [*changes.values(), disc_id])
+
+
+def _refuse_taken_mark(store: Store, disc_id: int, carrier: str, mark: str) -> None:
+    if not mark:
+        raise BadInput("A disc needs a shelf mark, so that somebody can find it.")
+    if store.rows(
+        "SELECT 1 FROM discs WHERE carrier = ? AND shelf_mark = ? AND id <> ?",
+        (carrier, mark, disc_id),
+    ):
+        raise BadInput(f"Another {carrier} stands at {mark} already. Give this one another mark.")
 
 
 def disc(store: Store, disc_id: int) -> Disc:
@@ -210,11 +236,15 @@ def add_holding(store: Store, new: NewHolding) -> int:
 
 
 def change_holding(store: Store, holding_id: int, **changes: Any) -> None:
-    """Set columns of a holding: path, side, track, speed, file_size, file_time, missing."""
+    """Set columns of a holding: recording_id, path, side, track, speed, file_size, file_time,
+    missing. Raises NotFound or BadInput."""
     allowed = {"recording_id", "path", "side", "track", "speed", "file_size", "file_time",
                "missing"}  # fmt: skip
     if unknown := set(changes) - allowed:
         raise BadInput(f"A copy has no field {', '.join(sorted(unknown))}.")
+    holding(store, holding_id)
+    if not changes:
+        return
     sets = ", ".join(f"{name} = ?" for name in changes)
     store.db.execute(f"UPDATE holdings SET {sets} WHERE id = ?", [*changes.values(), holding_id])
 
@@ -250,7 +280,14 @@ def _as_holding(row: Row) -> Holding:
 def add_other_name(
     store: Store, kind: str, name: str, *, artist: int | None = None, recording: int | None = None
 ) -> int:
-    """Another name of an artist or a recording; kind: also known as, refrain, hearing."""
+    """Another name of an artist or a recording; kind: also known as, refrain, hearing.
+
+    Raises BadInput for a blank name, or unless it is of one of the two.
+    """
+    if not name.strip():
+        raise BadInput("Another name must not be blank.")
+    if (artist is None) == (recording is None):
+        raise BadInput("Another name is either an artist's or a recording's.")
     cursor = store.db.execute(
         "INSERT INTO other_names (kind, artist_id, recording_id, name) VALUES (?, ?, ?, ?)",
         (kind, artist, recording, name.strip()),

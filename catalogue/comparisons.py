@@ -8,16 +8,18 @@ uses rapidfuzz; its `ratio` is the normalised InDel similarity, 0 to 1.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 from rapidfuzz import fuzz, process
+from rapidfuzz.distance import OSA
 
 from catalogue.alignment import align_inside, own_scores
 from catalogue.candidates import Asked
 from catalogue.confusion_weights import ConfusionWeights
-from catalogue.search_keys import Form, letters_of
-from catalogue.spelling import without_article
+from catalogue.search_keys import Form
+from catalogue.spelling import spoken, without_article
 
 Floats = NDArray[np.float32]
 
@@ -26,13 +28,15 @@ ALIGNED_AT_MOST = 160
 Measured: 160 keeps all but a few in a thousand of what 400 finds, at half the time."""
 
 CLAIMS = (
-    "whole_aligned",
+    "best_aligned",
     "title_aligned",
     "artist_aligned",
-    "best_aligned",
+    "artist_gain",
     "phones_alike",
     "classes_alike",
     "letters_alike",
+    "slips_alike",
+    "slips_unlisted",
     "title_phones_alike",
     "title_letters_alike",
     "title_share",
@@ -43,19 +47,31 @@ CLAIMS = (
     "title_length",
     "title_size",
     "artist_size",
+    "title_said",
+    "artist_said",
+    "surname_said",
+    "title_exact",
     "fields_title",
     "fields_artist",
+    "keys_rank",
 )
 """The claims, in the order of the columns of `compare`.
 
-whole/title/artist/best_aligned: log odds of the name inside the heard phones, in tens of nats.
-phones/classes/letters_alike: best plain ratio over title artist, artist title, title alone.
+best/title/artist_aligned: log odds of the better of whole name and title alone, of the title,
+of the artist inside the heard phones, in tens of nats; an artist who was not said is no evidence
+against, so that below 0 is 0. artist_gain: what the artist adds to the title, likewise.
+phones/classes/letters_alike: best plain ratio over title artist, artist title, title alone;
+slips_alike the same for letters by optimal string alignment, in which neighbours that changed
+places are one slip; slips_unlisted that, times the share of heard words in no dictionary.
 title_…_alike: ratio of all that was heard to the title alone.
 …_share: aligned log odds as a share of what a perfect hearing of the name would give; of the
 heard phones for heard_share.
 whole/title_length: how far the lengths differ, absolute natural log of their ratio.
 title/artist_size: natural log of the number of phones, plus one.
+title/artist/surname_said: 1 if these very words stand in what was heard, one after another.
+title_exact: 1 if a reading has this very title.
 fields_title/artist: where title and artist were heard apart, how alike each is to its own.
+keys_rank: place in the index's own order, natural log, plus one: rare keys weigh more there.
 """
 
 
@@ -67,51 +83,57 @@ def preselect(asked: Asked, forms: Sequence[Form]) -> NDArray[np.intp]:
     return order.astype(np.intp)
 
 
-def compare(asked: Asked, forms: Sequence[Form], weights: ConfusionWeights) -> Floats:
-    """All claims about all forms: shape (len(forms), len(CLAIMS))."""
+def compare(
+    asked: Asked, forms: Sequence[Form], ranks: NDArray[np.intp], weights: ConfusionWeights
+) -> Floats:
+    """All claims about all forms: shape (len(forms), len(CLAIMS)).
+
+    `ranks` are the forms' places in the order of the index, from 0.
+    """
     titles = [form.title_phones for form in forms]
     artists = [form.artist_phones for form in forms]
-    whole = np.maximum(
-        *np.split(
-            align_inside(
-                asked.joined.phones,
-                [t + a for t, a in zip(titles, artists, strict=True)]
-                + [a + t for t, a in zip(titles, artists, strict=True)],
-                weights,
-            ),
-            2,
-        )
-    )
+    both = _joined(titles, artists) + _joined(artists, titles)
+    whole = np.maximum(*np.split(align_inside(asked.joined.phones, both, weights), 2))
     title, artist = np.split(align_inside(asked.sound.phones, titles + artists, weights), 2)
     best = np.maximum(whole, title)
-    own_title = own_scores(titles, weights)
-    own_artist = own_scores(artists, weights)
+    own_title = own_scores(titles, weights) + 1.0
+    own_artist = own_scores(artists, weights) + 1.0
     own_heard = float(own_scores([asked.sound.phones], weights)[0]) + 1.0
-    sizes = np.array([[len(t), len(a)] for t, a in zip(titles, artists, strict=True)], np.float32)
+    title_size = np.array([len(name) for name in titles], np.float32)
+    artist_size = np.array([len(name) for name in artists], np.float32)
     heard_size = len(asked.sound.phones) + 1.0
-    fields = _fields(asked, forms)
-    columns = (
-        whole / 10,
-        title / 10,
-        artist / 10,
-        best / 10,
-        _phones_alike(asked, forms),
-        _classes_alike(asked, forms),
-        _letters_alike(asked, forms),
-        _ratios(asked.sound.phones, titles),
-        _ratios(letters_of(asked.words), [form.title_letters for form in forms]),
-        title / (own_title + 1),
-        artist / (own_artist + 1),
-        np.maximum(title / (own_title + 1), whole / (own_title + own_artist + 1)),
-        best / own_heard,
-        np.abs(np.log((sizes.sum(axis=1) + 1) / heard_size)),
-        np.abs(np.log((sizes[:, 0] + 1) / heard_size)),
-        np.log(sizes[:, 0] + 1),
-        np.log(sizes[:, 1] + 1),
-        fields[0],
-        fields[1],
-    )
-    return np.stack([np.asarray(column, np.float32) for column in columns], axis=1)
+    slips = _slips_alike(asked, forms)
+    title_field, artist_field = _fields(asked, forms)
+    columns = {
+        "best_aligned": best / 10,
+        "title_aligned": title / 10,
+        "artist_aligned": np.maximum(artist, 0) / 10,
+        "artist_gain": np.maximum(whole - title, 0) / 10,
+        "phones_alike": _phones_alike(asked, forms),
+        "classes_alike": _classes_alike(asked, forms),
+        "letters_alike": _letters_alike(asked, forms),
+        "slips_alike": slips,
+        "slips_unlisted": slips * asked.unlisted,
+        "title_phones_alike": _ratios(asked.sound.phones, titles),
+        "title_letters_alike": _ratios(asked.letters, [form.title_letters for form in forms]),
+        "title_share": title / own_title,
+        "artist_share": artist / own_artist,
+        "name_share": np.maximum(title / own_title, whole / (own_title + own_artist)),
+        "heard_share": best / own_heard,
+        "whole_length": np.abs(np.log((title_size + artist_size + 1) / heard_size)),
+        "title_length": np.abs(np.log((title_size + 1) / heard_size)),
+        "title_size": np.log(title_size + 1),
+        "artist_size": np.log(artist_size + 1),
+        "title_said": [_said(form.title, asked.words) for form in forms],
+        "artist_said": [_said(form.artist, asked.words) for form in forms],
+        "surname_said": [_said(form.artist[form.artist.rfind(" ") + 1 :], asked.words)
+                         for form in forms],
+        "title_exact": [_title_exact(asked, form) for form in forms],
+        "fields_title": title_field,
+        "fields_artist": artist_field,
+        "keys_rank": np.log1p(ranks),
+    }  # fmt: skip
+    return np.stack([np.asarray(columns[name], np.float32) for name in CLAIMS], axis=1)
 
 
 def exactly(asked: Asked, form: Form) -> bool:
@@ -137,6 +159,36 @@ def exact_title(asked: Asked, form: Form) -> bool:
     return without_article(asked.words) == without_article(form.title)
 
 
+WORD_ALIKE = 0.7
+"""Similarity of letters (optimal string alignment) from which a word may be the other, slipped."""
+
+_LINKING = frozenset({"by", "from", "the", "a", "an", "and", "of", "with", "that", "s"})
+"""Words that come and go between what is said and what is written on a label."""
+
+
+def unaccounted(words: str, others: str) -> int:
+    """Letters of words that no word of the others is like, two run together allowed.
+
+    >>> unaccounted("patti page how much", "how much lita roza"), unaccounted("my way", "myway")
+    (9, 0)
+    """
+    held = spoken(others).split()
+    held += [one + two for one, two in pairwise(held)]
+    left = 0
+    ours = spoken(words).split()
+    joined = [""] + [one + two for one, two in pairwise(ours)] + [""]
+    for place, word in enumerate(ours):
+        tries = [word, joined[place], joined[place + 1]]
+        if word not in _LINKING and not any(
+            OSA.normalized_similarity(trial, other, score_cutoff=WORD_ALIKE)
+            for trial in tries
+            if trial
+            for other in held
+        ):
+            left += len(word)
+    return left
+
+
 def alike(one: str, other: str) -> float:
     """Plain ratio of two strings, 0 to 1.
 
@@ -151,11 +203,39 @@ def _ratios(heard: str, held: Sequence[str]) -> Floats:
     return np.asarray(scores[0] / 100, np.float32)
 
 
+def _joined(first: list[str], second: list[str]) -> list[str]:
+    return [one + other for one, other in zip(first, second, strict=True)]
+
+
 def _best_order(heard: str, joined: str, titles: list[str], artists: list[str]) -> Floats:
-    title_first = [t + a for t, a in zip(titles, artists, strict=True)]
-    artist_first = [a + t for t, a in zip(titles, artists, strict=True)]
+    title_first, artist_first = _joined(titles, artists), _joined(artists, titles)
     both = np.maximum(_ratios(joined, title_first), _ratios(joined, artist_first))
     return np.maximum(both, _ratios(heard, titles))
+
+
+def _slips_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
+    """Optimal string alignment similarity of letters, best of the orders; 0 to 1."""
+    titles = [form.title_letters for form in forms]
+    artists = [form.artist_letters for form in forms]
+    scores = process.cdist(
+        [asked.letters],
+        _joined(titles, artists) + _joined(artists, titles) + titles,
+        scorer=OSA.normalized_similarity,
+        dtype=np.float32,
+    )
+    return np.asarray(scores[0].reshape(3, len(forms)).max(axis=0), np.float32)
+
+
+def _said(words: str, heard: str) -> bool:
+    """Whether these very words stand in what was heard, leading article aside."""
+    bare = without_article(words)
+    return bool(bare) and f" {bare} " in f" {heard} "
+
+
+def _title_exact(asked: Asked, form: Form) -> bool:
+    return form.title == asked.words or any(
+        form.title == reading.title for reading, _, _ in asked.fields
+    )
 
 
 def _phones_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
@@ -177,10 +257,9 @@ def _classes_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
 
 
 def _letters_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
-    heard = letters_of(asked.words)
     return _best_order(
-        heard,
-        heard,
+        asked.letters,
+        asked.letters,
         [form.title_letters for form in forms],
         [form.artist_letters for form in forms],
     )

@@ -21,6 +21,14 @@ PERSON = "composer, soloist or conductor"
 """Kind of a form filed under somebody other than the artist."""
 
 _QUOTED = re.compile(r"[“\"‘«]([^“”\"‘’«»]{3,})[”\"’»]|(?<!\w)'([^']{3,})'(?!\w)")
+_BRACKET = re.compile(r"[(\[]([^()\[\]]+)[)\]]")
+_IN_BRACKETS_NO_NAME = re.compile(
+    r"^(?:\d{4}|\d+)$|\b(?:feat|ft|featuring|with|live|acoustic|instrumental|karaoke|remix|mix|"
+    r"unplugged|mono|stereo|reprise|demo|edit|session|version|remaster(?:ed)?|single|album|"
+    r"extended|radio|original|take|interlude|intro|explicit|clean|from|part|pt)\b"
+)
+"""What stands in brackets and is no part of the name: versions, guests, sources, parts."""
+
 _OPUS = re.compile(
     r",?\s*\b(?:op|opus|bwv|k|kv|d|hob|rv|woo|hwv|sz|bb)\b\.?\s*\d+[a-z]?(?:\s*(?:no|nr)\.?\s*\d+)?",
     re.IGNORECASE,
@@ -68,6 +76,10 @@ def forms_of(filed: Filed) -> Iterator[Form]:
     own = form_of(filed.title, filed.artist)
     yield own
     seen = {own[1:3]}
+    whole = form_of(filed.title, filed.artist, whole=True)
+    if whole[1:3] not in seen:
+        seen.add(whole[1:3])
+        yield whole
     titles = [(filed.title, "name"), *((part, PART) for part in title_parts(filed))]
     people = [filed.artist]
     if filed.is_concert:
@@ -93,7 +105,8 @@ def title_parts(filed: Filed) -> list[str]:
     []
     """
     title = filed.title
-    parts = [quoted for found in _QUOTED.finditer(title) if (quoted := found[1] or found[2])]
+    parts = _with_brackets(title)
+    parts += [quoted for found in _QUOTED.finditer(title) if (quoted := found[1] or found[2])]
     work, colon, movement = title.partition(": ")
     if filed.movement:
         work, movement = filed.work or work, filed.movement
@@ -104,6 +117,19 @@ def title_parts(filed: Filed) -> list[str]:
     elif filed.is_concert and parts:
         parts.append(f"{_kind_of_work(title)} {parts[0]}".strip())
     return [p for p in dict.fromkeys(parts) if len(plain(p).replace(" ", "")) >= _SHORTEST_PART]
+
+
+def _with_brackets(title: str) -> list[str]:
+    """The title with its brackets read out, and what is in them, unless that tells a version.
+
+    >>> _with_brackets("I'm Gonna Be (500 Miles)"), _with_brackets("My Lantern (live)")
+    (["I'm Gonna Be 500 Miles", '500 Miles'], [])
+    """
+    found = _BRACKET.search(title)
+    if not found or _IN_BRACKETS_NO_NAME.search(plain(found[1])):
+        return []
+    inside = [found[1]] if " " in found[1].strip() else []
+    return [" ".join(_BRACKET.sub(r" \1 ", title).split()), *inside]
 
 
 def _work(text: str) -> str:

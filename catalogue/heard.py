@@ -1,8 +1,8 @@
 """What was heard, as typed, to what may be wanted: several readings, none thrown away.
 
-The words themselves stay as they are; readings only say which of them may be the title and
-which the artist. Politeness at either end ("could you play … please") is set aside, a year or
-decade said in passing is noted, and requests that name no record ("you choose") are marked.
+Readings say which words may be the title and which the artist. Politeness at either end ("could
+you play … please") is set aside, but kept as one more reading, since titles begin so too. A year
+or decade said in passing is noted, and requests that name no record ("you choose") are marked.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from catalogue.records import Reading, Wanted
-from catalogue.search_keys import LONGEST_HEARD
+from catalogue.search_keys import shortened
 from catalogue.spelling import plain
 
 LONGEST_TEXT = 2_000
@@ -20,14 +20,17 @@ LONGEST_TEXT = 2_000
 
 _BEFORE = re.compile(
     r"^(?:(?:please|hello|hi|er+m?|um+|well|oh|so|and)\s+)*"
-    r"(?:(?:can|could|would|will|may) (?:you|i|we|she|he) (?:please )?(?:play|have|hear|request|"
-    r"put on|find|get)(?: (?:me|us|him|her))?|(?:i|we|she|he)(?:'d| would|'ll)? (?:like|love|want|"
-    r"wants)(?: to (?:hear|request|have))?|have you got|do you have|(?:please )?play(?: me| us)?|"
+    r"(?:(?:can|could|would|will|may) (?:you|i|we|she|he) (?:please )?(?:play|have|request|"
+    r"put on|find|get)(?: (?:me|us))?|(?:can|could|may) (?:i|we|she|he) (?:please )?hear|"
+    r"(?:i|we|she|he)(?:'d| would) (?:like|love)(?: to (?:hear|request|have)|(?! to\b))|"
+    r"(?:i|we) want to (?:hear|request|have)|(?:she|he) wants to (?:hear|request|have)|"
+    r"have you got|do you have|(?:please )?play(?: me| us)?|"
     r"it'?s called|the one (?:called|that goes)|that (?:one|song|record) (?:called|that goes|by)|"
     r"(?:the|a) (?:song|record|tune) called)\s+(?=\S)"
 )
 _AFTER = re.compile(r"(?<=\S)\s+(?:please|thank you(?: very much)?|thanks|if you have it|ta)$")
 _BY = re.compile(r"\s+by\s+")
+_BY_TYPED = re.compile(r"\s+by\s+", re.IGNORECASE)
 _FROM = re.compile(r"\s+from\s+")
 _MARKED = re.compile(r"\s+[-–—]\s+|\s*[/|;\n]\s*|,\s+")
 _NO_RECORD = re.compile(
@@ -40,14 +43,17 @@ _ANYTHING_BY = re.compile(
     r"^(?:anything|something|whatever|any(?: song| record| one)?|a (?:song|record)|one|some)"
     r"(?: (?:nice|else|old|slow|gentle|quiet))? (?:by|from|of) (?P<artist>\S.*)$"
 )
-_YEAR = re.compile(r"\b(1[89]\d\d|20\d\d)\b")
+_YEAR = re.compile(r"\b(1[89]\d\d|20\d\d)(?!'s)\b")
 _DECADE = re.compile(
     r"\b(?:(?P<century>18|19|20)?(?P<tens>[0-9]0)'?s|(?P<word>twent|thirt|fort|fift|sixt|sevent|"
     r"eight|ninet)ies)\b"
 )
 _TENS = {"twent": 20, "thirt": 30, "fort": 40, "fift": 50, "sixt": 60, "sevent": 70,
          "eight": 80, "ninet": 90}  # fmt: skip
-_VERSION = re.compile(r"\b(live|acoustic|instrumental|karaoke|remix|unplugged|mono|reprise)\b")
+VERSION_WORDS = re.compile(
+    r"\b(live|acoustic|instrumental|karaoke|remix|unplugged|mono|reprise|demo|edit|mix|session)\b"
+)
+"""Words that mark a version, in what is said as in what is held."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +75,7 @@ def understand(heard: Heard) -> Wanted:
     title, artist = heard.title[:LONGEST_TEXT], heard.artist[:LONGEST_TEXT]
     text = heard.text[:LONGEST_TEXT]
     if (title.strip() or artist.strip()) and not text.strip():
-        words = _shortened(f"{plain(title)} {plain(artist)}".strip())
+        typed = words = shortened(f"{plain(title)} {plain(artist)}".strip())
         readings: tuple[Reading, ...] = (
             Reading(plain(title), plain(artist), "two fields"),
             Reading(words, "", "title alone"),
@@ -78,15 +84,17 @@ def understand(heard: Heard) -> Wanted:
     else:
         if title.strip() or artist.strip():
             text = f"{text} {title} {artist}"
-        words = _shortened(_without_politeness(plain(text)))
-        readings = tuple(_readings(text, words))
-    no_record, anything_by = bool(_NO_RECORD.match(words)), _ANYTHING_BY.match(words)
+        typed = shortened(_signs_named(text))
+        words = shortened(_without_politeness(_signs_named(text)))
+        readings = tuple(_readings(text, words, typed))
+    said = f"{plain(title)} by {plain(artist)}" if title and artist and not heard.text else words
+    no_record, anything_by = bool(_NO_RECORD.match(words)), _ANYTHING_BY.match(said)
     year_from, year_to = _years(plain(text))
     if anything_by:
         no_record = True
         if not _years(anything_by["artist"])[0]:
             readings = (Reading("", anything_by["artist"], "anything by"), *readings)
-    version = _VERSION.search(words)
+    version = VERSION_WORDS.search(words)
     return Wanted(
         heard=words,
         readings=readings,
@@ -94,11 +102,17 @@ def understand(heard: Heard) -> Wanted:
         year_to=year_to,
         version=version.group(1) if version else "",
         names_no_record=no_record,
+        typed=typed,
     )
 
 
-def _shortened(words: str) -> str:
-    return " ".join(words.split()[:LONGEST_HEARD])
+def _signs_named(text: str) -> str:
+    """Plain words; a title of signs alone before a "by" is named, as in "?! by The Bargemen"."""
+    by = _BY_TYPED.search(text)
+    before = text[: by.start()].strip() if by else ""
+    if by and before and not any(character.isalnum() for character in before):
+        return f"{plain(before)} by {plain(text[by.end() :])}"
+    return plain(text)
 
 
 def _without_politeness(words: str) -> str:
@@ -109,20 +123,25 @@ def _without_politeness(words: str) -> str:
     return bare or words
 
 
-def _readings(text: str, words: str) -> Iterator[Reading]:
-    """Splits at "by", at marks, at "from", and no split at all; each once."""
+def _readings(text: str, words: str, typed: str) -> Iterator[Reading]:
+    """Splits at "by", at marks, at "from", no split at all, and as typed; each once."""
     seen: set[tuple[str, str]] = set()
     splits: list[tuple[str, str, str]] = []
     by = list(_BY.finditer(words))
     for found in reversed(by):
         splits.append((words[: found.start()], words[found.end() :], "title by artist"))
-    marks = list(_MARKED.finditer(text.strip()))
+    text = text.strip()
+    marks = list(_MARKED.finditer(text))
     if len(marks) == 1:
-        left = _without_politeness(plain(text.strip()[: marks[0].start()]))
-        right = _without_politeness(plain(text.strip()[marks[0].end() :]))
-        splits.append((left, right, "title, artist"))
-        splits.append((right, left, "artist, title"))
+        left, right = plain(text[: marks[0].start()]), plain(text[marks[0].end() :])
+        left_said, right_said = _without_politeness(left), _without_politeness(right)
+        splits.append((left_said, right_said, "title, artist"))
+        splits.append((right_said, left_said, "artist, title"))
+        splits += [(left, right, "as typed"), (right, left, "as typed")]
     splits += [(words[: f.start()], words[f.end() :], "from") for f in _FROM.finditer(words)][:1]
+    if typed != words:
+        for found in reversed(list(_BY.finditer(typed))):
+            splits.append((typed[: found.start()], typed[found.end() :], "as typed"))
     for title, artist, how in splits:
         if title and artist and (title, artist) not in seen:
             seen.add((title, artist))
@@ -142,6 +161,7 @@ def _years(words: str) -> tuple[int | None, int | None]:
         start = 1900 + _TENS[decade["word"]]
     else:
         tens = int(decade["tens"])
-        century = decade["century"] or ("20" if tens < 30 else "19")
+        # "The 20s" are the twenties of people's parents; only tens and noughts are of this century.
+        century = decade["century"] or ("20" if tens < 20 else "19")
         start = int(century) * 100 + tens
     return start, start + 9

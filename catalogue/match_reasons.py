@@ -29,12 +29,19 @@ def reasons_for(asked: Asked, match: Weighed, recording: Recording) -> tuple[Rea
         _part(asked, match, "artist", match.form.artist, recording.artist),
     ]
     if match.form.kind == "refrain":
-        reasons[0] = Reason(ReasonKind.KNOWN_AS, match.form.title, recording.title)
+        reasons[0] = _known_as(reasons[0], match.form.title, recording.title)
     elif match.form.kind == PERSON:
         reasons[1] = _part(asked, match, "artist", match.form.artist, _person(match, recording))
     elif match.form.kind not in ("name", PART):
-        reasons[1] = Reason(ReasonKind.KNOWN_AS, match.form.artist, recording.artist)
+        reasons[1] = _known_as(reasons[1], match.form.artist, recording.artist)
     return tuple(reasons)
+
+
+def _known_as(reason: Reason, name: str, held: str) -> Reason:
+    """That this is another name of what is held, if it was heard at all."""
+    if reason.kind in (ReasonKind.TITLE_NOT_HEARD, ReasonKind.ARTIST_NOT_HEARD):
+        return reason
+    return Reason(ReasonKind.KNOWN_AS, name, held)
 
 
 def _person(match: Weighed, recording: Recording) -> str:

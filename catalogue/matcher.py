@@ -19,8 +19,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalogue import comparisons
-from catalogue.alignment import own_scores
 from catalogue.candidates import Asked, asked_for, candidates
+from catalogue.comparisons import unaccounted
 from catalogue.confusion_weights import ConfusionWeights, shipped
 from catalogue.records import Band, Wanted
 from catalogue.search_keys import Form
@@ -41,20 +41,21 @@ SIGNS = (
     "letters_alike",
     "exact",
     "artist_share",
-    "unexplained",
+    "heard_left",
+    "title_left",
+    "artist_left",
     "another_artist",
 )
 """What tells whether the first match is right: its share of all that the candidates' scores
 promise (as log odds), how much of its name was heard, how much of what was heard it explains,
 the evidence itself, plain likeness, and whether it was typed exactly; how much of its artist was
-heard, how much was heard that it does not explain, and both at once: words that may be another
-artist's."""
+heard; and how many letters are in words of what was heard, of the title and of the artist that
+have nothing like them on the other side, natural log, plus one; and the lesser of what is left
+of the heard and of the artist, which may be somebody else's name."""
 
-_PHONE_EVIDENCE = 3.0
-"""Log odds that one phone heard rightly gives, about: turns evidence into a number of phones."""
-
-_SHARE_BOUND = 1e-4
-"""Shares nearer to 0 or 1 than this say no more; without a bound their log odds grow for ever."""
+_SHARE_BOUND = 0.03
+"""Shares nearer to 0 or 1 than this say no more: beyond, the other signs decide. Measured: at 0.003
+*certain* covers 65 % of typed requests, at 0.03 it covers 81 %, with as few errors."""
 
 _TITLE_ALONE = 0.92
 """When all that was heard is this much like the title alone, no artist was said, and other
@@ -113,16 +114,19 @@ class Weighed:
 
 
 def compared(
-    index: SoundIndex, asked: Asked, confusion: ConfusionWeights
+    index: SoundIndex,
+    asked: Asked,
+    confusion: ConfusionWeights,
+    left_out: frozenset[int] = frozenset(),
 ) -> tuple[list[int], list[Form], NDArray[np.float32]]:
     """The candidates' ids and forms, and all claims about them; one row a name."""
-    found = candidates(index, asked)
+    found = [one for one in candidates(index, asked) if one[0] not in left_out]
     if not found:
         return [], [], np.zeros((0, len(comparisons.CLAIMS)), np.float32)
     kept = comparisons.preselect(asked, [form for _, form in found])
     ids = [found[place][0] for place in kept]
     forms = [found[place][1] for place in kept]
-    return ids, forms, comparisons.compare(asked, forms, confusion)
+    return ids, forms, comparisons.compare(asked, forms, kept, confusion)
 
 
 def weigh(
@@ -132,15 +136,16 @@ def weigh(
     confusion: ConfusionWeights | None = None,
     *,
     keep_hopeless: bool = False,
+    left_out: frozenset[int] = frozenset(),
 ) -> list[Weighed]:
     """The recordings that may be meant, likeliest first, each once, with chance and band.
 
     What was typed exactly, title and artist, is always first. Hopeless ones are left out unless
-    asked for.
+    asked for, and so are the recordings `left_out`.
     """
     weights = weights or shipped_weights()
     asked = asked_for(wanted)
-    ids, forms, claims = compared(index, asked, confusion or shipped())
+    ids, forms, claims = compared(index, asked, confusion or shipped(), left_out)
     if not ids:
         return []
     scores = claims @ weights.claims
@@ -170,9 +175,9 @@ def signs_of(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDA
     share = _shares(asked, ordered, none_score)[0]
     bounded = min(max(share, _SHARE_BOUND), 1 - _SHARE_BOUND)
     exact = first.exact or comparisons.exact_title(asked, first.form)
-    own = float(own_scores([asked.sound.phones], shipped())[0])
-    left = max(0.0, own - 10 * first.claim("best_aligned")) / _PHONE_EVIDENCE
-    artist = min(max(first.claim("artist_share"), 0.0), 1.0)
+    title, artist = first.form.title, first.form.artist
+    heard_left = math.log1p(unaccounted(asked.words, f"{title} {artist}"))
+    artist_left = math.log1p(unaccounted(artist, asked.words))
     return np.array(
         [
             math.log(bounded / (1 - bounded)),
@@ -182,9 +187,11 @@ def signs_of(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDA
             first.claim("phones_alike"),
             first.claim("letters_alike"),
             float(exact),
-            artist,
-            math.log1p(left),
-            math.log1p(left) * (1 - artist),
+            min(max(first.claim("artist_share"), 0.0), 1.0),
+            heard_left,
+            math.log1p(unaccounted(title, asked.words)),
+            artist_left,
+            min(heard_left, artist_left),
         ]
     )
 
@@ -211,7 +218,7 @@ def _with_chances(asked: Asked, ordered: Sequence[Weighed], weights: Weights) ->
     signs = signs_of(asked, ordered, none_score)
     first_right = 1 / (1 + math.exp(-float(signs @ weights.signs) - weights.constant))
     shares = _shares(asked, ordered, none_score)
-    chances = np.minimum(first_right * shares / max(float(shares[0]), _SHARE_BOUND), first_right)
+    chances = np.minimum(first_right * shares / max(float(shares[0]), 1e-9), first_right)
     return [
         replace(weighed, probability=float(chance), band=band_of(float(chance), weights))
         for weighed, chance in zip(ordered, chances, strict=True)

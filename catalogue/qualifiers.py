@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from catalogue.heard import VERSION_WORDS
 from catalogue.matcher import Weighed
 from catalogue.reasons import Reason, ReasonKind
 from catalogue.records import Recording, Wanted
@@ -34,16 +35,19 @@ VERSION_UNASKED = -math.log(4)
 OFTEN_ASKED = math.log(1.5)
 """The most asked-for recording of the station; others in proportion. A nudge, no more."""
 
-_VERSION_WORDS = re.compile(
-    r"\b(live|acoustic|instrumental|karaoke|remix|unplugged|mono|reprise|demo|edit|mix|session)\b"
-)
+_SAYS_NOTHING = re.compile(r"\b(?:re ?master(?:ed)?|version|original|album|single|stereo|\d{4})\b")
+"""Words behind a title that do not make it another piece, as "(2011 Remaster)"."""
 
 
 def version_words(recording: Recording) -> frozenset[str]:
     """What marks a version, from its field and from what stands after the bare title."""
+    return frozenset(VERSION_WORDS.findall(f"{plain(recording.version)} {_beyond(recording)}"))
+
+
+def _beyond(recording: Recording) -> str:
+    """What stands after the bare title, in plain words: "part two", "live at the quay"."""
     title, bare = plain(recording.title), plain(without_version(recording.title))
-    beyond = title[len(bare) :] if title.startswith(bare) else ""
-    return frozenset(_VERSION_WORDS.findall(f"{plain(recording.version)} {beyond}"))
+    return title[len(bare) :].strip() if title.startswith(bare) else ""
 
 
 def qualify(
@@ -82,10 +86,10 @@ class Folded:
 def fold_twins(
     qualified: Sequence[tuple[Weighed, tuple[Reason, ...]]], recordings: Mapping[int, Recording]
 ) -> list[Folded]:
-    """Recordings of one title by one artist as one line, unless version or year tells them apart.
+    """Recordings of one title by one artist as one line, unless something tells them apart.
 
     They may be one recording entered twice, or taken in from a file and from a disc; at the
-    phone it is one choice with several places.
+    phone it is one choice with several places. A year, a version or a part ("Part Two") is told.
     """
     folded: list[Folded] = []
     for match, reasons in qualified:
@@ -106,8 +110,13 @@ def _twins(one: Recording, other: Recording) -> bool:
         one.artist_id == other.artist_id
         and plain(without_version(one.title)) == plain(without_version(other.title))
         and version_words(one) == version_words(other)
+        and _part_words(one) == _part_words(other)
         and len(years) < 2
     )
+
+
+def _part_words(recording: Recording) -> frozenset[str]:
+    return frozenset(_SAYS_NOTHING.sub(" ", _beyond(recording)).split())
 
 
 def _year(recording: Recording, wanted: Wanted) -> tuple[float, tuple[Reason, ...]]:
@@ -116,7 +125,7 @@ def _year(recording: Recording, wanted: Wanted) -> tuple[float, tuple[Reason, ..
     held = str(recording.year)
     if wanted.year_from - YEARS_OFF <= recording.year <= wanted.year_to + YEARS_OFF:
         return YEAR_FITS, (Reason(ReasonKind.YEAR_AGREES, held=held),)
-    if held in wanted.heard:
+    if held in wanted.heard:  # its own year was said as well
         return 0.0, ()
     said = (
         str(wanted.year_from)

@@ -220,7 +220,8 @@ class Wanted:
 
     `heard` is the whole text in plain words. `year_from` and `year_to` hold a year or decade
     said in passing, `version` a word such as "live". `names_no_record` is set for requests such
-    as "anything by …", "you choose".
+    as "anything by …", "you choose". `typed` are the plain words before politeness was set aside:
+    a title may begin with "Play" or "Can You".
     """
 
     heard: str
@@ -229,6 +230,7 @@ class Wanted:
     year_to: int | None = None
     version: str = ""
     names_no_record: bool = False
+    typed: str = ""
 
 
 @dataclass(frozen=True, slots=True)

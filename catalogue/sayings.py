@@ -20,9 +20,7 @@ _FOUND = {
 }
 
 
-def first_line(
-    outcome: Outcome, matches: tuple[Match, ...], stand_ins: tuple[StandIn, ...]
-) -> str:
+def first_line(outcome: Outcome, matches: tuple[Match, ...], stand_ins: tuple[StandIn, ...]) -> str:
     """One sentence to say to the caller."""
     offer = f" We could play {_named(stand_ins[0])} instead." if stand_ins else ""
     if outcome is Outcome.NOTHING_ASKED:

@@ -38,7 +38,7 @@ OWNERS: dict[str, str] = {
     "wants": "wants",
     "judgements": "duplicates",
     "people": "staff",
-    "raw_entries": "accession",
+    "raw_entries": "batch",
 }
 
 TRACKED = (
@@ -213,6 +213,7 @@ _ACTIONS = (
         id INTEGER PRIMARY KEY AUTOINCREMENT, action_id INTEGER NOT NULL REFERENCES actions(id),
         table_name TEXT NOT NULL, row_id INTEGER NOT NULL, kind TEXT NOT NULL,
         before TEXT, after TEXT)""",
+    "CREATE INDEX actions_takes_back ON actions(takes_back) WHERE takes_back IS NOT NULL",
     "CREATE INDEX changes_row ON changes(table_name, row_id)",
     "CREATE INDEX changes_action ON changes(action_id)",
     """CREATE TABLE index_changes (
@@ -225,13 +226,27 @@ _IN_ACTION = (
 )
 
 
+def _whole(column: str, kind: str) -> str:
+    """SQL for a column's value in JSON that loses nothing.
+
+    SQLite writes a REAL into JSON with 15 digits, too few for a file's time. It goes in as text
+    of 17, and the column makes a number of it again when it is put back.
+    """
+    if kind != "REAL":
+        return column
+    return f"CASE typeof({column}) WHEN 'real' THEN printf('%!.17g', {column}) ELSE {column} END"
+
+
 def track(db: Database, table: str) -> None:
     """Make the triggers that note inserts, updates and deletions of one table anew.
 
     A migration that adds a column to a tracked table calls this, so that the column is kept too.
     """
-    columns = [column.name for column in db[table].columns]
-    row = {w: ", ".join(f"'{c}', {w}.{c}" for c in columns) for w in ("old", "new")}
+    columns = db[table].columns
+    row = {
+        which: ", ".join(f"'{c.name}', {_whole(f'{which}.{c.name}', c.type)}" for c in columns)
+        for which in ("old", "new")
+    }
     note = (
         "INSERT INTO changes (action_id, table_name, row_id, kind, before, after) "
         f"SELECT (SELECT action_id FROM current_action), '{table}',"
@@ -261,10 +276,15 @@ _INDEX_TRIGGERS = (
         INSERT INTO index_changes (recording_id)
         SELECT id FROM recordings WHERE artist_id = new.id; END""",
     *(
-        f"""CREATE TRIGGER other_names_reindex_{event} AFTER {event} ON other_names BEGIN
+        f"""CREATE TRIGGER other_names_reindex_{event}_{row} AFTER {event} ON other_names BEGIN
         INSERT INTO index_changes (recording_id)
         SELECT id FROM recordings WHERE artist_id = {row}.artist_id
         UNION SELECT {row}.recording_id WHERE {row}.recording_id IS NOT NULL; END"""
-        for event, row in (("INSERT", "new"), ("UPDATE", "new"), ("DELETE", "old"))
+        for event, row in (
+            ("INSERT", "new"),
+            ("UPDATE", "old"),
+            ("UPDATE", "new"),
+            ("DELETE", "old"),
+        )
     ),
 )

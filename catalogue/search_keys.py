@@ -1,6 +1,7 @@
 """Names to keys: the one road both for filing a recording and for asking for one.
 
-A recording is filed under its title without a bracketed version and its artist without guests.
+A recording is filed under its title without a bracketed version and its artist without guests,
+and under its whole title too, since a bracket may be part of the name.
 The keys are short runs of phones, of sound classes and of letters, taken across word gaps,
 since mishearing moves the gaps.
 """
@@ -10,7 +11,13 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from catalogue.sound import Sound, sound_of
-from catalogue.spelling import plain, spoken, without_featured, without_version
+from catalogue.spelling import (
+    plain,
+    spoken,
+    without_featured,
+    without_guests,
+    without_version,
+)
 
 PHONE_RUN = 3
 CLASS_RUN = 4
@@ -18,8 +25,11 @@ LETTER_RUN = 3
 """Lengths of the runs: three phonemes, four classes, three letters; measured, see DEVELOPERS.md."""
 
 LONGEST_HEARD = 60
-"""Words of a request that are looked at. A title and an artist never have more; a typed story
-may, and its first words matter most."""
+"""Words of a request or a name that are looked at. A title and an artist never have more; a typed
+story may, and its first words matter most."""
+
+LONGEST_LETTERS = 400
+"""Letters of the same: a cat on the keys makes long words, and aligning goes by their square."""
 
 _GAP = "\t"
 
@@ -59,10 +69,10 @@ class Keys(NamedTuple):
     letters: list[str]
 
 
-def form_of(title: str, artist: str, kind: str = "name") -> Form:
-    """The form under which a name is filed."""
-    title_words = plain(without_version(title))
-    artist_words = plain(without_featured(artist))
+def form_of(title: str, artist: str, kind: str = "name", *, whole: bool = False) -> Form:
+    """The form under which a name is filed; if `whole`, with what stands in brackets."""
+    title_words = shortened(plain(without_guests(title) if whole else without_version(title)))
+    artist_words = shortened(plain(without_featured(artist)))
     title_sound, artist_sound = sound_of(title_words), sound_of(artist_words)
     return Form(
         kind,
@@ -93,6 +103,11 @@ def keys_of_heard(words: str, sound: Sound) -> Keys:
         runs(sound.classes, CLASS_RUN),
         runs(letters_of(words), LETTER_RUN),
     )
+
+
+def shortened(plain_text: str) -> str:
+    """As much of plain words as is looked at, of what is asked and of what is held."""
+    return " ".join(plain_text.split()[:LONGEST_HEARD])[:LONGEST_LETTERS].strip()
 
 
 def letters_of(plain_text: str) -> str:

@@ -7,8 +7,9 @@ Two strings for each text:
 
 - phones: one character for each of the 39 phonemes of CMUdict, "A" to "g";
 - classes: one small letter for each group of phonemes that fall together on a telephone line
-  (300 to 3400 Hz): f/s/th, v/z/th, b/d, m/n/ng, p/t (common practice, no count table found).
-  An r that is not before a vowel is dropped, as British speakers do, and so is h.
+  (300 to 3400 Hz): f/s/th, v/z/th, b/d, m/n/ng, p/t/k, sh/ch/j, and vowels made near each other
+  (common practice, no count table found). An r that is not before a vowel of its own word is
+  dropped, as British speakers do, and so is h.
 """
 
 from __future__ import annotations
@@ -65,8 +66,8 @@ _BEFORE_A_VOWEL = {(vowel,) for vowel in VOWELS}
 def sound_of(plain_text: str) -> Sound:
     """The sound of plain words (see `spelling.plain`); numerals are said as words.
 
-    >>> sound_of("my way") == sound_of("myway") or sound_of("my way").classes
-    'mawe'
+    >>> sound_of("my way").classes, sound_of("99") == sound_of("ninety nine")
+    ('mawe', True)
     """
     sounds = [sound_of_word(word) for word in spoken(plain_text).split()]
     return Sound("".join(s.phones for s in sounds), "".join(s.classes for s in sounds))

@@ -5,36 +5,39 @@ last number it has taken in, and catches up before it answers. It is made anew w
 missing, damaged, of an older make, or belongs to another database; the log says so.
 
 One process writes the index (tantivy's own lock holds that). Another process that finds it
-behind answers from what is there; the writer catches up within seconds.
+behind answers from what is there; the writer catches up within seconds. When another process has
+gone on with the index, or made it anew, this one follows it before it writes.
 """
 
 from __future__ import annotations
 
-import json
 import logging
 import os
 import shutil
 import threading
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass
 from itertools import islice
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import tantivy
 
-from catalogue.errors import StoreProblem
-from catalogue.filed_names import Filed, forms_of
+from catalogue import index_state
+from catalogue.errors import StoreBusy, StoreProblem
+from catalogue.filed_forms import filed_forms
 from catalogue.form_file import FormFile
-from catalogue.search_keys import Form, Keys, form_of, keys_of_form
+from catalogue.index_state import IndexState
+from catalogue.search_keys import Form, Keys, keys_of_form
 from catalogue.store import Store
 
 _log = logging.getLogger(__name__)
 
-_MAKE = 3
+_MAKE = 5
 """Raised when filed forms or keys change, so that older indexes are made anew."""
 
 _WRITER_BYTES = 128_000_000
+"""Memory for names not yet on disk; more makes a first taking-in of a million no quicker."""
+
 _ONE_BY_ONE = 20_000
 """More changed recordings than this at once: making the whole index anew is quicker."""
 
@@ -45,17 +48,17 @@ _PRUNE_ABOVE = 5_000
 """Numbers already taken in that may lie about in `index_changes` before they are cleared."""
 
 _FIELDS = ("phones", "classes", "letters")
-_STATE = "state.json"
+_NOT_OURS = (KeyboardInterrupt, SystemExit, MemoryError)
+"""What is not the index's fault. tantivy's panics on damage are no `Exception` either."""
 
 
-@dataclass(frozen=True, slots=True)
-class _State:
-    """What the index says of itself: its make, whose it is, how far it has come, where it is."""
+class _View(NamedTuple):
+    """What a search reads; replaced whole, so that a search never mixes two makes of the index."""
 
-    make: int = 0
-    identity: int = 0
-    last: int = -1
-    folder: str = ""
+    index: Any
+    searcher: Any
+    schema: Any
+    forms: FormFile
 
 
 class SoundIndex:
@@ -67,8 +70,8 @@ class SoundIndex:
         self.store = store
         self._lock = threading.Lock()
         self._writer: Any = None
-        self._state = _State()
-        self._index: Any = None
+        self._closed = False
+        self._state = IndexState()
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
         except OSError as problem:
@@ -83,133 +86,148 @@ class SoundIndex:
         """The `limit` best (recording id, form) that share keys, by BM25.
 
         Only the `rarest` keys that occur at all are asked for: frequent ones cost much and
-        tell little.
+        tell little. Raises StoreProblem if the index is damaged and cannot be made anew.
         """
         self.catch_up()
+        view = self._view
         try:
-            return self._search(keys, limit, rarest)
-        except BaseException as problem:  # tantivy panics on damage; that is no Exception
-            if isinstance(problem, (KeyboardInterrupt, SystemExit, MemoryError)):
+            return _search(view, keys, limit, rarest)
+        except BaseException as problem:
+            if isinstance(problem, _NOT_OURS):
                 raise
+            if self._closed:
+                raise StoreProblem("The station is being stopped. Start it again.") from problem
             _log.warning("The sound index is damaged (%s).", problem)
-            with self._lock:
+        with self._lock:
+            if self._view.index is view.index:  # else another thread has made it anew already
                 self._rebuild("it was damaged")
-            return self._search(keys, limit, rarest)
-
-    def _search(self, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
-        searcher, schema = self._searcher, self._schema
-        counted = [
-            (searcher.doc_freq(field, key), field, key)
-            for field, run in zip(_FIELDS, keys, strict=True)
-            for key in run
-        ]
-        terms = sorted(term for term in counted if term[0])[:rarest]
-        if not terms:
-            return []
-        query = tantivy.Query.boolean_query(
-            [
-                (tantivy.Occur.Should, tantivy.Query.term_query(schema, field, key, "basic"))
-                for _, field, key in terms
-            ]
-        )
-        hits = searcher.search(query, limit, count=False).hits
-        addresses = [address for _, address in hits]
-        if not addresses:
-            return []
-        return self._forms_at(searcher, addresses)
-
-    def _forms_at(self, searcher: Any, addresses: list[Any]) -> list[tuple[int, Form]]:
-        ids, places, sizes = (
-            searcher.fast_field_values(field, addresses) for field in ("recording", "place", "size")
-        )
-        return list(zip(ids, self._forms.read(places, sizes), strict=True))
+        return _search(self._view, keys, limit, rarest)
 
     def __len__(self) -> int:
         """How many names are filed."""
-        return int(self._searcher.num_docs)
+        return int(self._view.searcher.num_docs)
 
     def forms(self) -> Iterator[tuple[int, Form]]:
         """Every filed name; for benchmarks that compare with everything."""
-        hits = self._searcher.search(tantivy.Query.all_query(), max(1, len(self)), count=False).hits
-        yield from self._forms_at(self._searcher, [address for _, address in hits])
+        view, everything = self._view, tantivy.Query.all_query()
+        hits = view.searcher.search(everything, max(1, len(self)), count=False).hits
+        yield from _forms_at(view, [address for _, address in hits])
 
     def catch_up(self) -> None:
-        """Take in every change up to the last number, if this process may write."""
-        if self._last_number() == self._state.last:
+        """Take in every change up to the last number, if this process may write.
+
+        Not inside a transaction: what is not committed may yet be undone.
+        """
+        if self._last_number() == self._state.last or self.store.db.conn.in_transaction:
             return
         with self._lock:
+            self._follow()
             last = self._last_number()
-            if last == self._state.last or not self._may_write():
+            if last == self._state.last:
                 return
-            changed = [
-                int(row["recording_id"])
-                for row in self.store.rows(
-                    "SELECT DISTINCT recording_id FROM index_changes WHERE number > ? LIMIT ?",
-                    (self._state.last, _ONE_BY_ONE + 1),
-                )
-            ]
-            if last < self._state.last:
-                self._rebuild("it is ahead of the catalogue")
-            elif len(changed) > _ONE_BY_ONE:
-                self._rebuild("many recordings came in")
-            else:
-                self._take_in(changed, last)
+            try:
+                self._go_on(last)
+            except BaseException as problem:
+                if isinstance(problem, (*_NOT_OURS, StoreProblem)):
+                    raise
+                _log.warning("The sound index could not be written (%s).", problem)
+                self._rebuild("it could not be written")
 
     def close(self) -> None:
         """Let go of the writer's lock."""
         with self._lock:
+            self._closed = True
             self._writer = None
-            self._forms.close()
+            self._view.forms.close()
 
     # Below: how it is kept. All of it runs under the lock.
 
+    def _go_on(self, last: int) -> None:
+        if not self._may_write():
+            return
+        rows = self.store.rows(
+            "SELECT DISTINCT recording_id FROM index_changes WHERE number > ? LIMIT ?",
+            (self._state.last, _ONE_BY_ONE + 1),
+        )
+        if last < self._state.last:
+            self._rebuild("it is ahead of the catalogue")
+        elif self._misses_changes():
+            self._rebuild("it was too far behind the catalogue")
+        elif len(rows) > _ONE_BY_ONE:
+            self._rebuild("many recordings came in")
+        else:
+            self._take_in([int(row["recording_id"]) for row in rows], last)
+
+    def _misses_changes(self) -> bool:
+        """Whether the next change was cleared away already, after another index took it in."""
+        first = self.store.rows("SELECT min(number) AS n FROM index_changes")[0]["n"]
+        return first is None or first > self._state.last + 1
+
     def _open(self) -> None:
-        wrong = self._read_state()
+        try:
+            state = index_state.read(self.folder)
+            wrong = self._wrong_with(state)
+        except FileNotFoundError:
+            wrong = "there was none"
+        except (OSError, ValueError):
+            wrong = "its state could not be read"
         if not wrong:
             try:
-                path = self.folder / self._state.folder
-                self._index = tantivy.Index.open(str(path))
-                self._forms = FormFile(path)
-                self._schema = self._index.schema
-                self._searcher = self._index.searcher()
+                self._use(state)
                 return
             except BaseException as problem:
-                if isinstance(problem, (KeyboardInterrupt, SystemExit)):
+                if isinstance(problem, _NOT_OURS):
                     raise
                 wrong = "it could not be opened"
         with self._lock:
             self._rebuild(wrong)
 
-    def _read_state(self) -> str:
-        """Read the state file; returns what is wrong with the index, or nothing."""
-        try:
-            state = json.loads((self.folder / _STATE).read_text(encoding="utf-8"))
-            self._state = _State(**state)
-        except FileNotFoundError:
-            return "there was none"
-        except (OSError, ValueError, KeyError, TypeError):
-            return "its state could not be read"
-        if self._state.make != _MAKE:
+    def _wrong_with(self, state: IndexState) -> str:
+        """What speaks against an index of this state, or nothing."""
+        if state.make != _MAKE:
             return "it was of an older make"
-        if self._state.identity != self.store.identity:
+        if state.identity != self.store.identity:
             return "it belonged to another catalogue"
         return ""
+
+    def _use(self, state: IndexState) -> None:
+        path = self.folder / state.folder
+        index = tantivy.Index.open(str(path))
+        self._view = _View(index, index.searcher(), index.schema, FormFile(path))
+        self._state = state
+
+    def _follow(self) -> None:
+        """Use what another process has made of the index since, if it did."""
+        try:
+            state = index_state.read(self.folder)
+            if state == self._state or self._wrong_with(state):
+                return
+            if state.folder != self._state.folder:
+                self._writer = None
+            self._use(state)
+        except BaseException as problem:
+            if isinstance(problem, _NOT_OURS):
+                raise
+            _log.warning("What another program made of the sound index cannot be read.")
 
     def _may_write(self) -> bool:
         if self._writer is None:
             try:
-                self._writer = self._index.writer(_WRITER_BYTES, 1)
-            except ValueError:  # another process holds tantivy's lock
-                return False
+                self._writer = self._view.index.writer(_WRITER_BYTES, 1)
+            except ValueError as problem:
+                if "LockBusy" not in str(problem):
+                    raise
+                return False  # another process holds tantivy's lock
         return True
 
     def _take_in(self, recording_ids: list[int], last: int) -> None:
         for recording_id in recording_ids:
             self._writer.delete_documents_by_term("recording", recording_id)
-        self._add(self._writer, self._forms, _filed_names(self.store, recording_ids))
+        view = self._view
+        self._add(self._writer, view.forms, filed_forms(self.store, recording_ids))
         self._writer.commit()
-        self._index.reload()
-        self._searcher = self._index.searcher()
+        view.index.reload()
+        self._view = view._replace(searcher=view.index.searcher())
         self._write_state(last, self._state.folder)
         self._prune(last)
 
@@ -219,27 +237,37 @@ class SoundIndex:
         last = self._last_number()
         name = f"make-{_MAKE}-{os.getpid()}-{last}-{os.urandom(3).hex()}"
         path = self.folder / name
-        path.mkdir(parents=True)
-        index = tantivy.Index(_schema(), str(path))
-        writer = index.writer(_WRITER_BYTES, 1)
-        forms = FormFile(path)
-        self._add(writer, forms, _filed_names(self.store, None))
-        writer.commit()
-        writer.wait_merging_threads()
-        del writer
-        index.reload()
-        old = self._state.folder
-        self._index, self._schema, self._searcher = index, index.schema, index.searcher()
-        self._forms = forms
-        self._write_state(last, name)
-        for other in self.folder.iterdir():
-            if other.is_dir() and other.name != name:
-                shutil.rmtree(other, ignore_errors=True)
+        try:
+            path.mkdir(parents=True)
+            view = self._made(path)
+            old = self._state.folder
+            self._write_state(last, name)
+        except BaseException as problem:
+            shutil.rmtree(path, ignore_errors=True)
+            if isinstance(problem, (*_NOT_OURS, StoreProblem)):
+                raise
+            raise StoreProblem(
+                f"The index in {self.folder} cannot be made ({problem}). Nothing in the catalogue "
+                "was changed. Make room there, or give this user the right to write there."
+            ) from problem
+        self._view = view
+        index_state.clear_away(self.folder, keep=name, old=old)
         self._prune(last)
         if old or why != "there was none":
             _log.warning("The sound index was made anew, because %s.", why)
         else:
             _log.info("The sound index was made.")
+
+    def _made(self, path: Path) -> _View:
+        index = tantivy.Index(_schema(), str(path))
+        writer = index.writer(_WRITER_BYTES, 1)
+        forms = FormFile(path)
+        self._add(writer, forms, filed_forms(self.store, None))
+        writer.commit()
+        writer.wait_merging_threads()
+        del writer
+        index.reload()
+        return _View(index, index.searcher(), index.schema, forms)
 
     def _add(self, writer: Any, forms: FormFile, names: Iterable[tuple[int, Form]]) -> None:
         rest = iter(names)
@@ -260,10 +288,9 @@ class SoundIndex:
         forms.flush()
 
     def _write_state(self, last: int, folder: str) -> None:
-        self._state = _State(_MAKE, self.store.identity, last, folder)
-        draft = self.folder / f"{_STATE}.{os.getpid()}"
-        draft.write_text(json.dumps(asdict(self._state)), encoding="utf-8")
-        draft.replace(self.folder / _STATE)
+        state = IndexState(_MAKE, self.store.identity, last, folder)
+        index_state.write(self.folder, state)
+        self._state = state
 
     def _last_number(self) -> int:
         rows = self.store.rows("SELECT seq FROM sqlite_sequence WHERE name = 'index_changes'")
@@ -272,8 +299,40 @@ class SoundIndex:
     def _prune(self, last: int) -> None:
         counted = "SELECT count(*) AS n FROM index_changes WHERE number <= ?"
         if self.store.rows(counted, (last,))[0]["n"] > _PRUNE_ABOVE:
-            with self.store.transaction() as db:
-                db.execute("DELETE FROM index_changes WHERE number <= ?", (last,))
+            try:
+                with self.store.transaction() as db:
+                    db.execute("DELETE FROM index_changes WHERE number <= ?", (last,))
+            except StoreBusy:
+                _log.info("Changes taken in are cleared another time; the catalogue is busy.")
+
+
+def _search(view: _View, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
+    counted = [
+        (view.searcher.doc_freq(field, key), field, key)
+        for field, run in zip(_FIELDS, keys, strict=True)
+        for key in run
+    ]
+    terms = sorted(term for term in counted if term[0])[:rarest]
+    if not terms:
+        return []
+    query = tantivy.Query.boolean_query(
+        [
+            (tantivy.Occur.Should, tantivy.Query.term_query(view.schema, field, key, "basic"))
+            for _, field, key in terms
+        ]
+    )
+    hits = view.searcher.search(query, limit, count=False).hits
+    return _forms_at(view, [address for _, address in hits])
+
+
+def _forms_at(view: _View, addresses: list[Any]) -> list[tuple[int, Form]]:
+    if not addresses:
+        return []
+    ids, places, sizes = (
+        view.searcher.fast_field_values(field, addresses)
+        for field in ("recording", "place", "size")
+    )
+    return list(zip(ids, view.forms.read(places, sizes), strict=True))
 
 
 def _schema() -> Any:
@@ -284,26 +343,3 @@ def _schema() -> Any:
     for field in ("place", "size"):
         builder.add_integer_field(field, fast=True)
     return builder.build()
-
-
-_BASE = """SELECT r.id, r.title, a.name, r.composer, r.work, r.movement, r.soloist, r.conductor
-    FROM recordings r JOIN artists a ON a.id = r.artist_id"""
-_OTHERS = """SELECT r.id, o.kind, r.title, o.name FROM other_names o
-    JOIN recordings r ON r.artist_id = o.artist_id {where}
-    UNION ALL SELECT r.id, o.kind, o.name, CASE WHEN o.kind = 'hearing' THEN '' ELSE a.name END
-    FROM other_names o JOIN recordings r ON r.id = o.recording_id
-    JOIN artists a ON a.id = r.artist_id {where}"""
-
-
-def _filed_names(store: Store, ids: list[int] | None) -> Iterator[tuple[int, Form]]:
-    """Every name of these recordings, or of all: its own, its parts, and its other names."""
-    where, chosen = "", []
-    if ids is not None:
-        where, chosen = "WHERE r.id IN (SELECT value FROM json_each(?))", [json.dumps(ids)]
-    for recording_id, *filed in store.db.execute(f"{_BASE} {where}", chosen):
-        for form in forms_of(Filed(*filed)):
-            yield recording_id, form
-    for recording_id, kind, title, artist in store.db.execute(
-        _OTHERS.format(where=where), chosen * 2
-    ):
-        yield recording_id, form_of(title, artist, kind)

@@ -8,13 +8,26 @@ its signs ("question mark").
 from __future__ import annotations
 
 import re
+import unicodedata
 from functools import lru_cache
 
 from anyascii import anyascii
 from num2words import num2words
 
 _FEATURED = re.compile(r"[(\[]?\b(?:feat|ft|featuring)\b\.?\s.*$", re.IGNORECASE)
-_BRACKETED = re.compile(r"\s*[(\[][^)\]]*[)\]]")
+_FEATURED_IN_TITLE = re.compile(
+    r"(?<=\S)\s*(?:[(\[]\s*(?:feat|ft|featuring)\b|\s(?:(?:feat|ft)\.\s*(?=\S)|featuring\s|feat\s(?!of\b)|"
+    r"(?<!\d\s)ft\s(?!(?:under|tall|high|deep|down|wide|long)\b))).*$",
+    re.IGNORECASE,
+)
+"""In titles "feat" and "ft" are words too: "A Feat of Arms", "Six Ft Under"."""
+
+_BRACKETED = re.compile(r"(?<=\S)\s*[(\[][^)\]]*[)\]]")
+"""A bracket at the very start belongs to the title: "(I Can't Get No) Harvest"."""
+
+_REMASTERED = re.compile(
+    r"(?<=\S)\s*(?:[(\[][^)\]]*\bremaster[^)\]]*[)\]]|\s-\s[^-]*\bremaster.*$)", re.IGNORECASE
+)
 _DASHED_VERSION = re.compile(
     r"\s+-\s+[^-]*\b(?:version|remaster(?:ed)?|remix|mix|live|edit|mono|stereo)\b[^-]*$",
     re.IGNORECASE,
@@ -37,12 +50,15 @@ _SIGNS = {
 """What a lone sign is called aloud (common practice, no source)."""
 
 _SPOKEN_SIGNS = (("&", " and "), ("+", " and "), ("@", " at "), ("%", " per cent "))
+_SIGNS_NAMED = 4
+"""Signs of a name without words that are said: nobody says more."""
+
 _LONGEST_NUMBER = 9
 """Digits in a row beyond this are said one by one: nobody says a barcode as a number."""
 
 
 def plain(text: str) -> str:
-    """The plain words of any text; empty only for empty or blank text.
+    """The plain words of any text; empty only for blank text and control characters.
 
     >>> plain("Déjà Brume (Live) – Søren & The Ærø Band")
     'deja brume live soren and the aero band'
@@ -57,7 +73,7 @@ def plain(text: str) -> str:
         spoken = spoken.replace(sign, word)
     words = _LONE_APOSTROPHE.sub("", _NOT_PLAIN.sub(" ", spoken))
     words = " ".join(words.split())
-    return words or _sign_names(lower)
+    return words or _sign_names(lower) or ("sign" if any(map(_is_seen, text)) else "")
 
 
 def _sign_names(text: str) -> str:
@@ -67,7 +83,12 @@ def _sign_names(text: str) -> str:
         name = _SIGNS.get(sign)
         if name and (not names or names[-1] != name):
             names.append(name)
-    return " ".join(names[:4]) or ("sign" if text.strip() else "")
+    return " ".join(names[:_SIGNS_NAMED])
+
+
+def _is_seen(character: str) -> bool:
+    """Whether a character leaves a mark on paper: no space, control or formatting character."""
+    return not character.isspace() and unicodedata.category(character) not in ("Cc", "Cf")
 
 
 def without_version(title: str) -> str:
@@ -75,10 +96,22 @@ def without_version(title: str) -> str:
 
     >>> without_version("My Lantern (Live at the Quay)"), without_version("Tide feat. Ann Oke")
     ('My Lantern', 'Tide')
+    >>> without_version("(Come Back) My Lantern"), without_version("A Feat of Arms")
+    ('(Come Back) My Lantern', 'A Feat of Arms')
     """
-    bare = _FEATURED.sub("", title)
+    bare = _FEATURED_IN_TITLE.sub("", title)
     bare = _BRACKETED.sub("", bare)
     bare = _DASHED_VERSION.sub("", bare).strip(" -,;:")
+    return bare or title.strip()
+
+
+def without_guests(title: str) -> str:
+    """The title with its bracketed parts, but without featured artists and notes of remastering.
+
+    >>> without_guests("Lantern Waltz (Part 2) [feat. Ann Oke]"), without_guests("Tide (Remaster)")
+    ('Lantern Waltz (Part 2)', 'Tide')
+    """
+    bare = _REMASTERED.sub("", _FEATURED_IN_TITLE.sub("", title)).strip(" -,;:")
     return bare or title.strip()
 
 

@@ -25,7 +25,28 @@ _BUSY_MS = 5_000
 """How long a write waits for another program's write before it says that the store is busy."""
 
 _MMAP_BYTES = 1 << 28
+"""Of the file that is mapped: a catalogue of some hundred thousand recordings whole."""
+
 _CACHE_KIB = 16_384
+"""Pages kept by each connection; twenty threads together stay under a third of a gigabyte."""
+
+_PRAGMAS = (
+    "journal_mode = WAL",
+    "synchronous = FULL",
+    "foreign_keys = ON",
+    "secure_delete = ON",
+    "recursive_triggers = ON",
+    "temp_store = MEMORY",
+    f"mmap_size = {_MMAP_BYTES}",
+    f"cache_size = -{_CACHE_KIB}",
+)
+"""What every connection is told. FULL: what a person was told is saved must survive a power cut.
+secure_delete: what is erased must be gone from the file, not only from the tables.
+recursive_triggers: a row that is replaced is noted as deleted. temp_store: no caller's words in a
+temporary file."""
+
+_PRIMARY = 0xFF
+"""The part of SQLite's extended result codes that names the kind of problem."""
 
 Row = dict[str, Any]
 
@@ -65,16 +86,25 @@ class Store:
 
     def rows(self, sql: str, parameters: Sequence[Any] = ()) -> list[Row]:
         """All rows of a query, as dicts."""
-        cursor = self.db.execute(sql, parameters)
-        names = [column[0] for column in cursor.description or ()]
-        return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
+        try:
+            cursor = self.db.execute(sql, parameters)
+            names = [column[0] for column in cursor.description or ()]
+            return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
+        except sqlite3.DatabaseError as problem:
+            if _is_of_the_file(problem):
+                raise self._in_words(problem) from problem
+            raise
 
     @contextmanager
     def transaction(self) -> Iterator[Database]:
-        """All of the writes inside, or none. Inside another transaction it joins that one."""
+        """All of the writes inside, or none. Inside another transaction it joins that one.
+
+        If an inner one fails, its own writes are gone, whatever the outer makes of the error.
+        """
         db = self.db
         if db.conn.in_transaction:
-            yield db
+            with db.atomic():
+                yield db
             return
         try:
             db.conn.execute("BEGIN IMMEDIATE")
@@ -86,7 +116,7 @@ class Store:
         except BaseException as problem:
             if db.conn.in_transaction:
                 db.conn.execute("ROLLBACK")
-            if isinstance(problem, sqlite3.OperationalError):
+            if isinstance(problem, sqlite3.Error) and _is_of_the_file(problem):
                 raise self._in_words(problem) from problem
             raise
 
@@ -102,19 +132,12 @@ class Store:
         connection = sqlite3.connect(
             self.path, isolation_level=None, check_same_thread=False, timeout=_BUSY_MS / 1000
         )
-        # FULL: what a person was told is saved must survive a power cut. secure_delete: what is
-        # erased must be gone from the file, not only from the tables.
-        for pragma in (
-            "journal_mode = WAL",
-            "synchronous = FULL",
-            "foreign_keys = ON",
-            "secure_delete = ON",
-            "recursive_triggers = ON",
-            "temp_store = MEMORY",
-            f"mmap_size = {_MMAP_BYTES}",
-            f"cache_size = -{_CACHE_KIB}",
-        ):
-            connection.execute(f"PRAGMA {pragma}")
+        try:
+            for pragma in _PRAGMAS:
+                connection.execute(f"PRAGMA {pragma}")
+        except sqlite3.Error:
+            connection.close()
+            raise
         with self._lock:
             self._connections.append(connection)
         return Database(connection)
@@ -122,9 +145,13 @@ class Store:
     def _identity(self) -> int:
         """A random number that tells this database from any other; the index remembers it."""
         (identity,) = self.db.execute("PRAGMA user_version").fetchone()
-        if not identity:
-            identity = secrets.randbelow(2**31 - 1) + 1
-            self.db.execute(f"PRAGMA user_version = {identity}")
+        if identity:
+            return int(identity)
+        with self.transaction() as db:  # two programs may open a new database at once
+            (identity,) = db.execute("PRAGMA user_version").fetchone()
+            if not identity:
+                identity = secrets.randbelow(2**31 - 1) + 1
+                db.execute(f"PRAGMA user_version = {identity}")
         return int(identity)
 
     def _refuse_unusable(self) -> None:
@@ -153,22 +180,27 @@ class Store:
 
     def _in_words(self, problem: sqlite3.Error) -> StoreProblem:
         """What SQLite reports, as a sentence with what to do."""
-        text = str(problem)
-        if "locked" in text or "busy" in text:
+        text, code = str(problem), getattr(problem, "sqlite_errorcode", 0) & _PRIMARY
+        if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
             return StoreBusy(
                 "Another program holds the catalogue. Nothing was changed; close that program "
                 "or try again in a moment."
             )
-        if "readonly" in text or "read-only" in text or "unable to open" in text:
+        if code in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
             return ReadOnlyStore(
                 f"{self.path} cannot be written. Nothing was changed. Give this user the right "
                 "to write there, or give another folder."
             )
-        if "full" in text:
+        if code == sqlite3.SQLITE_FULL:
             return StoreProblem("The disk is full. Nothing was changed; make room and do it again.")
-        if "not a database" in text or "malformed" in text:
+        if code in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
             return NotADatabase(
                 f"{self.path} is not a catalogue, or it is damaged. Nothing was changed. "
                 "Move it away, or put a copy of the catalogue in its place."
             )
         return StoreProblem(f"The catalogue could not do this ({text}). Nothing was changed.")
+
+
+def _is_of_the_file(problem: sqlite3.Error) -> bool:
+    """Whether it is the file or its disk that fails, rather than a rule of the tables."""
+    return isinstance(problem, sqlite3.OperationalError) or type(problem) is sqlite3.DatabaseError

@@ -15,7 +15,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from catalogue.errors import CannotTakeBack, NotFound
-from catalogue.store import Store
+from catalogue.schema import TRACKED
+from catalogue.store import Row, Store
 
 _LISTED_AT_MOST = 5
 """How many standing-in-the-way rows a message names; more would not be read."""
@@ -83,7 +84,8 @@ def take_back(store: Store, action_id: int, who: str, now: datetime) -> Action:
     """Put every row the action changed back as it was before.
 
     Raises NotFound for an unknown action, CannotTakeBack if it was taken back already, is
-    itself a taking back, or if later work stands on it.
+    itself a taking back, or if later work stands on it. Inside a transaction of the caller's,
+    that later entries rest on its records comes out at its end, as an IntegrityError.
     """
     found = store.rows(
         "SELECT id, at, who, what, takes_back FROM actions WHERE id = ?", (action_id,)
@@ -105,7 +107,8 @@ def take_back(store: Store, action_id: int, who: str, now: datetime) -> Action:
                 _reverse(store, change)
     except sqlite3.IntegrityError as problem:
         raise CannotTakeBack(
-            f"“{done.what}” cannot be taken back: later entries rest on its records."
+            f"“{done.what}” cannot be taken back, because later entries rest on its records"
+            f"{_named(_resting_on(store, done))}. Take that back first."
         ) from problem
     return done
 
@@ -126,11 +129,33 @@ def _refuse_if_stood_upon(store: Store, done: Action) -> None:
         (done.id, _LISTED_AT_MOST),
     )
     if later:
-        what = "; ".join(f"“{row['what']}” ({row['who']}, {row['at'][:10]})" for row in later)
         raise CannotTakeBack(
-            f"“{done.what}” cannot be taken back, because of later work on the same records: "
-            f"{what}. Take that back first."
+            f"“{done.what}” cannot be taken back, because of later work on the same records"
+            f"{_named(later)}. Take that back first."
         )
+
+
+def _named(actions: list[Row]) -> str:
+    what = "; ".join(f"“{row['what']}” ({row['who']}, {row['at'][:10]})" for row in actions)
+    return f": {what}" if what else ""
+
+
+def _resting_on(store: Store, done: Action) -> list[Row]:
+    """The later actions that made the rows which refer to what this action put in."""
+    found: dict[int, Row] = {}
+    for table in TRACKED:
+        for _, _, parent, column, *_ in store.db.execute(f"PRAGMA foreign_key_list([{table}])"):
+            for row in store.rows(
+                f"""SELECT DISTINCT a.id, a.what, a.who, a.at FROM changes mine
+                JOIN [{table}] child ON child.[{column}] = mine.row_id
+                JOIN changes c ON c.table_name = ? AND c.row_id = child.id
+                JOIN actions a ON a.id = c.action_id
+                WHERE mine.action_id = ? AND mine.table_name = ? AND mine.kind = 'insert'
+                    AND a.id > mine.action_id AND a.takes_back IS NULL LIMIT ?""",
+                (table, done.id, parent, _LISTED_AT_MOST),
+            ):
+                found.setdefault(row["id"], row)
+    return list(found.values())[:_LISTED_AT_MOST]
 
 
 def _reverse(store: Store, change: dict[str, object]) -> None:

@@ -72,9 +72,7 @@ def with_decoys(wanted: Sequence[Name], count: int, seed: int = 1) -> Iterator[N
         batch = list(islice(others, min(left, _BATCH)))
         alike = process.cdist(
             [plain(without_version(o.title)) for o in batch], titles, score_cutoff=SAME_SONG_ALIKE
-        ) * process.cdist(
-            [plain(o.artist) for o in batch], artists, score_cutoff=SAME_SONG_ALIKE
-        )
+        ) * process.cdist([plain(o.artist) for o in batch], artists, score_cutoff=SAME_SONG_ALIKE)
         kept = [o for o, same in zip(batch, alike.max(axis=1) > 0, strict=True) if not same]
         left -= len(kept)
         yield from kept

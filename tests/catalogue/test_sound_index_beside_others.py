@@ -1,0 +1,146 @@
+"""The sound index while other threads and other processes are at work on it."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from catalogue import catalogue_rows as rows
+from catalogue import sound_index as module
+from catalogue import undo
+from catalogue.records import NewRecording
+from catalogue.sound_index import SoundIndex
+from catalogue.store import Store
+from tests.catalogue.filed import WORDS, add_many, assert_right, first
+
+AddRecording = Callable[..., int]
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture
+def index(store: Store, tmp_path: Path) -> Iterator[SoundIndex]:
+    opened = SoundIndex(tmp_path / "sound_index", store)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def many(store: Store, now: datetime) -> dict[int, tuple[str, str]]:
+    return add_many(store, now)
+
+
+def test_a_reader_answers_while_another_writes(
+    index: SoundIndex, store: Store, add: AddRecording
+) -> None:
+    """It answers from what is there; when the writer is gone, it catches up by itself."""
+    one = add("My Lantern", "Ann Oke")
+    assert first(index, "My Lantern") == one
+    reader = SoundIndex(index.folder, store)
+    two = add("The Long Jetty", "Ann Oke")
+    assert first(reader, "My Lantern") == one
+    assert first(reader, "The Long Jetty") is None
+
+    assert first(index, "The Long Jetty") == two
+    assert first(reader, "The Long Jetty") == two
+    index.close()
+    three = add("Her Candle", "Ann Oke")
+    assert first(reader, "Her Candle") == three
+    reader.close()
+
+
+def test_an_index_made_anew_beside_it_is_followed(
+    index: SoundIndex, store: Store, many: dict[int, tuple[str, str]], add: AddRecording,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    """A command beside the server takes in very many; the server goes on with the new one."""
+    with monkeypatch.context() as few:
+        few.setattr(module, "_ONE_BY_ONE", 50)
+        other = SoundIndex(index.folder, store)
+        other.close()
+    assert_right(index, many)
+    number = add("My Lantern", "Ann Oke")
+
+    assert first(index, "My Lantern") == number
+    again = SoundIndex(index.folder, store)
+    assert first(again, "My Lantern") == number
+    again.close()
+
+
+_INDEXING = """
+import sys
+from pathlib import Path
+from catalogue.sound_index import SoundIndex
+from catalogue.store import Store
+folder = Path(sys.argv[1])
+store = Store(folder / "asheard.db")
+print("begun", flush=True)
+while True:
+    index = SoundIndex(folder / "sound_index", store)
+    index._state = index._state.__class__(index._state.make, store.identity, 0, index._state.folder)
+    index.catch_up()
+    index.close()
+"""
+
+
+@pytest.mark.parametrize("after", [0.02, 0.1, 0.3])
+def test_a_process_killed_while_indexing_does_no_harm(
+    store: Store, tmp_path: Path, many: dict[int, tuple[str, str]], after: float
+) -> None:
+    """Killed at different moments; the next one opens it, finds everything once, and may write."""
+    victim = subprocess.Popen(
+        [sys.executable, "-c", _INDEXING, str(tmp_path)], cwd=ROOT, stdout=subprocess.PIPE
+    )
+    assert victim.stdout is not None and victim.stdout.readline() == b"begun\n"
+    time.sleep(after)
+    os.kill(victim.pid, signal.SIGKILL if hasattr(signal, "SIGKILL") else signal.SIGTERM)
+    victim.communicate()
+
+    again = SoundIndex(tmp_path / "sound_index", store)
+    assert_right(again, many)
+    assert again._may_write()
+    again.close()
+
+
+def test_threads_search_and_write_at_once(
+    index: SoundIndex, store: Store, many: dict[int, tuple[str, str]], now: datetime
+) -> None:
+    """Two search while two add; every answer is right, and all is found at the end."""
+    problems: list[BaseException] = []
+
+    def guarded(work: Callable[[], None]) -> Callable[[], None]:
+        def run() -> None:
+            try:
+                work()
+            except BaseException as problem:
+                problems.append(problem)
+
+        return run
+
+    def search() -> None:
+        for number in list(many)[::9]:
+            assert first(index, *many[number]) == number
+
+    def write(who: str) -> None:
+        for n in range(15):
+            with undo.action(store, who, "one more", now):
+                rows.add_recording(store, NewRecording(f"{WORDS[n % 12]} of {who}", "Ada Sluice"))
+
+    work = (search, search, lambda: write("Nell"), lambda: write("Walter"))
+    threads = [threading.Thread(target=guarded(w)) for w in work]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    assert problems == []
+    assert first(index, "moon of Nell", "Ada Sluice") is not None
+    assert len(index) == len(many) + 30

@@ -1,0 +1,20 @@
+"""For all tests: with ASHEARD_FORBID_SKIPS set, a skipped test is a failed one."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Generator
+
+import pytest
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(
+    item: pytest.Item, call: pytest.CallInfo[None]
+) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """Turn a skip into a failure that says why it was skipped."""
+    report = yield
+    if report.skipped and not hasattr(report, "wasxfail") and os.environ.get("ASHEARD_FORBID_SKIPS"):
+        report.outcome = "failed"
+        report.longrepr = f"{item.nodeid} was skipped, and skips are forbidden: {report.longrepr}"
+    return report

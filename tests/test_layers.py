@@ -1,0 +1,204 @@
+"""The rooms of the house: who may import whom, and who may write which table.
+
+Read from the source itself, so that a new file has to be given its floor here.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from catalogue.schema import OWNERS
+
+ROOT = Path(__file__).parents[1]
+ROOMS = ("catalogue", "importers", "web")
+
+FLOORS: tuple[tuple[str, ...], ...] = (
+    ("errors", "reasons", "spelling", "letter_to_sound"),
+    ("records", "schema", "pronunciations", "occasions"),
+    ("sound", "likeness", "letter_to_sound_training"),
+    ("search_keys", "confusion_weights", "store"),
+    ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows"),
+    ("filed_forms", "settings", "places", "loans", "programmes", "play_log", "staff"),
+    ("sound_index", "callers", "wants", "duplicates", "stand_in_sources"),
+    ("candidates", "request_slips", "availability", "gaps"),
+    ("comparisons", "stand_ins", "browse"),
+    ("matcher",),
+    ("qualifiers", "match_reasons", "sayings"),
+    ("enquiry",),
+)
+"""The files of catalogue/ from the ground up; each imports from lower floors only."""
+
+ONLY_IN = {
+    "rapidfuzz": {"catalogue/comparisons.py"},
+    "tantivy": {"catalogue/sound_index.py"},
+    "mutagen": {"importers/audio_tags.py"},
+    "python_calamine": {"importers/shelf_lists.py"},
+    "num2words": {"catalogue/spelling.py"},
+    "anyascii": {"catalogue/spelling.py"},
+}
+"""Libraries that one file alone knows, so that one file has to change with them."""
+
+SHARED_OWNERS = {"store": {"store", "catalogue_rows"}}
+"""Owners that are more than one file: store.py opens, catalogue_rows.py beside it writes."""
+
+_WRITES = re.compile(
+    r"\b(?:INSERT(?:\s+OR\s+\w+)?\s+INTO|REPLACE\s+INTO|UPDATE(?:\s+OR\s+\w+)?|DELETE\s+FROM)\s+"
+    r"(?:main\.)?[\[\"`]?(?P<table>[a-z_]+)",
+    re.IGNORECASE,
+)
+_WRITING_METHODS = {
+    "insert", "insert_all", "upsert", "upsert_all", "update", "delete", "delete_where", "drop",
+    "transform", "add_column",
+}  # fmt: skip
+
+
+def _files() -> list[Path]:
+    return sorted(p for room in ROOMS for p in (ROOT / room).rglob("*.py"))
+
+
+@cache
+def _tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+def _name(path: Path) -> str:
+    return path.relative_to(ROOT).as_posix()
+
+
+def _imports(path: Path) -> Iterator[str]:
+    """Every module that a file names in an import, with the names taken from a package."""
+    for node in ast.walk(_tree(path)):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{_name(path)} imports relatively"
+            yield str(node.module)
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def _statements(path: Path) -> Iterator[str]:
+    """The string literals of a file, docstrings left out; what is formatted in reads as {}."""
+    documented = {
+        id(node.body[0].value)
+        for node in ast.walk(_tree(path))
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef) and node.body
+        and isinstance(node.body[0], ast.Expr)
+    }  # fmt: skip
+    for node in ast.walk(_tree(path)):
+        if isinstance(node, ast.JoinedStr):
+            yield "".join(
+                str(part.value) if isinstance(part, ast.Constant) else "{}" for part in node.values
+            )
+        elif isinstance(node, ast.Constant) and id(node) not in documented:
+            yield str(node.value)
+
+
+def _written(path: Path) -> set[str]:
+    """Tables that a file writes, by SQL or by sqlite-utils."""
+    tables = {
+        found["table"].lower()
+        for statement in _statements(path)
+        for found in _WRITES.finditer(statement)
+    }
+    for node in ast.walk(_tree(path)):
+        if (
+            isinstance(node, ast.Call)
+            and isinstance(node.func, ast.Attribute)
+            and node.func.attr in _WRITING_METHODS
+            and isinstance(node.func.value, ast.Subscript)
+            and isinstance(node.func.value.slice, ast.Constant)
+        ):
+            tables.add(str(node.func.value.slice.value))
+    return tables & set(OWNERS)
+
+
+FLOOR_OF = {name: number for number, floor in enumerate(FLOORS) for name in floor}
+
+
+def test_every_file_of_the_catalogue_has_one_floor() -> None:
+    """A new file is given its place in FLOORS; one that is gone is taken out."""
+    files = {p.stem for p in (ROOT / "catalogue").glob("*.py")} - {"__init__"}
+
+    assert sorted(files - set(FLOOR_OF)) == []
+    assert sorted(set(FLOOR_OF) - files) == []
+    assert len(FLOOR_OF) == sum(len(floor) for floor in FLOORS)
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "catalogue").glob("*.py")), ids=lambda p: p.stem)
+def test_a_file_of_the_catalogue_imports_from_lower_floors_only(path: Path) -> None:
+    """Nothing calls upward, and nothing calls its neighbour."""
+    if path.stem == "__init__":
+        return
+    inner = {m.split(".")[1] for m in _imports(path) if m.startswith("catalogue.")}
+    upward = {m for m in inner if FLOOR_OF.get(m, -1) >= FLOOR_OF[path.stem]}
+
+    assert upward == set()
+
+
+def test_the_rooms_import_downwards_only() -> None:
+    """web over importers over catalogue, and none of them knows the tests."""
+    wrong = [
+        (_name(path), module)
+        for path in _files()
+        for module in _imports(path)
+        if module.split(".")[0] in (*ROOMS, "tests")
+        and module.split(".")[0] not in ROOMS[: ROOMS.index(_name(path).split("/")[0]) + 1]
+    ]
+
+    assert wrong == []
+
+
+@pytest.mark.parametrize("library", sorted(ONLY_IN))
+def test_a_library_is_known_to_one_file(library: str) -> None:
+    """So that exchanging it changes one file."""
+    users = {_name(p) for p in _files() if any(m.split(".")[0] == library for m in _imports(p))}
+
+    assert users == ONLY_IN[library]
+
+
+def test_flask_stays_in_the_web_room() -> None:
+    """The catalogue and the importers do not know that there are browsers."""
+    users = {
+        _name(p).split("/")[0]
+        for p in _files()
+        if any(m.split(".")[0].startswith(("flask", "werkzeug", "jinja2")) for m in _imports(p))
+    }
+
+    assert users == {"web"}
+
+
+def test_only_the_owner_of_a_table_writes_it() -> None:
+    """Each table of schema.OWNERS is written by its owner's file and by no other."""
+    wrong = [
+        (_name(path), table, f"owned by {OWNERS[table]}")
+        for path in _files()
+        if path.stem != "schema"
+        for table in _written(path)
+        if path.stem not in SHARED_OWNERS.get(OWNERS[table], {OWNERS[table]})
+    ]
+
+    assert wrong == []
+
+
+def test_the_scan_for_writes_sees_the_owners_themselves() -> None:
+    """A scan that saw no write at all would hold anything."""
+    seen = {table for path in _files() if path.stem != "schema" for table in _written(path)}
+
+    assert {"artists", "recordings", "holdings", "actions", "index_changes", "slips",
+            "caller_details", "plays", "loans", "settings", "people"} <= seen  # fmt: skip
+
+
+def test_every_table_of_the_database_has_an_owner_that_exists() -> None:
+    """OWNERS names every table the migrations make, and files that are there."""
+    sql = (ROOT / "catalogue" / "schema.py").read_text(encoding="utf-8")
+    made = set(re.findall(r"CREATE TABLE (\w+)", sql))
+    files = {p.stem for p in _files()}
+
+    assert made == set(OWNERS)
+    assert {owner for owner in OWNERS.values() if owner not in files} == set()
