@@ -24,6 +24,18 @@ def align_inside(heard: str, held: Sequence[str], weights: ConfusionWeights) -> 
 
     An empty held name gives 0. With nothing heard every phone of the name is missed.
     """
+    return _aligned(heard, held, weights, ends_free=True)
+
+
+def align_whole(heard: str, held: Sequence[str], weights: ConfusionWeights) -> Floats:
+    """Log odds of each held name against all of the heard phones; shape (len(held),)."""
+    return _aligned(heard, held, weights, ends_free=False)
+
+
+def _aligned(
+    heard: str, held: Sequence[str], weights: ConfusionWeights, *, ends_free: bool
+) -> Floats:
+    """All alignments at once, one step for each heard phone."""
     if not held:
         return np.zeros(0, np.float32)
     names, lengths = _packed(held)
@@ -37,7 +49,7 @@ def align_inside(heard: str, held: Sequence[str], weights: ConfusionWeights) -> 
     for phone in heard.encode("ascii"):
         if phone not in pairs:
             pairs[phone] = weights.pair[phone][names]
-        step[:, 0] = 0.0
+        step[:, 0] = 0.0 if ends_free else scores[:, 0] + weights.added[phone]
         np.add(scores[:, :-1], pairs[phone], out=step[:, 1:])
         scores += weights.added[phone]
         np.maximum(step[:, 1:], scores[:, 1:], out=step[:, 1:])
@@ -47,8 +59,9 @@ def align_inside(heard: str, held: Sequence[str], weights: ConfusionWeights) -> 
         np.maximum.accumulate(step, axis=1, out=step)
         step += missed
         scores, step = step, scores
-        np.maximum(best, scores[rows, lengths], out=best)
-    return best
+        if ends_free:
+            np.maximum(best, scores[rows, lengths], out=best)
+    return best if ends_free else scores[rows, lengths]
 
 
 def own_scores(held: Sequence[str], weights: ConfusionWeights) -> Floats:

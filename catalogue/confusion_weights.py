@@ -36,6 +36,10 @@ class ConfusionWeights:
     missed: NDArray[np.float32]
     added: NDArray[np.float32]
 
+    def turned(self) -> ConfusionWeights:
+        """The weights for asking the other way: what is said, of many things that may be heard."""
+        return ConfusionWeights(self.pair.T.copy(), self.added, self.missed)
+
 
 def from_rows(rows: list[tuple[str, str, float]]) -> ConfusionWeights:
     """Tables from (heard, held, weight) rows, phonemes by their CMUdict names."""

@@ -6,16 +6,18 @@ of its own on a lower floor.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from catalogue import availability, catalogue_rows, play_log, sayings, stand_ins
+from catalogue.agreement import marks
 from catalogue.candidates import asked_for
 from catalogue.comparisons import alike
 from catalogue.heard import Heard, understand
 from catalogue.match_reasons import reasons_for
 from catalogue.matcher import Weighed, weigh
-from catalogue.qualifiers import Folded, fold_twins, qualify
+from catalogue.qualifiers import Folded, fold_twins, qualify, same_name
 from catalogue.reasons import Reason, ReasonKind
 from catalogue.records import (
     Answer,
@@ -101,30 +103,50 @@ def _matches(
     """The matches in their final order, with reasons and what is ready."""
     asked = asked_for(wanted)
     often = play_log.times_played(store, list(known))
-    folded = fold_twins(qualify(weighed, known, wanted, often), known)[:SHOWN]
+    folded = fold_twins(qualify(weighed, known, wanted, often), known)
     ids = [recording_id for group in folded for recording_id in group.recording_ids]
     ready = availability.of(store, ids, now, slip_id)
-    matches = []
-    for place, group in enumerate(folded):
+    matches: list[Match] = []
+    for group in folded:
         recording = known[group.match.recording_id]
         reasons = (*reasons_for(asked, group.match, recording), *group.reasons)
         band = group.match.band
-        if _has_rival(group, folded):
+        if _has_rival(group, folded, known):
             # The name may be certain while it is not known which of several is meant.
             band = Band.LIKELY if band is Band.CERTAIN else band
-            if place == 0:
+            if not matches:
                 reasons = (*reasons, Reason(ReasonKind.OTHERS_AS_NEAR))
         lines = availability.readiest_first(
             [line for recording_id in group.recording_ids for line in ready[recording_id]]
         )
-        matches.append(Match(recording, band, group.match.probability, reasons, lines))
-    return tuple(matches)
+        match = Match(
+            recording,
+            band,
+            group.match.probability,
+            reasons,
+            lines,
+            marks(recording.title, wanted.heard),
+            marks(recording.artist, wanted.heard),
+        )
+        _put(matches, match)
+    return tuple(matches[:SHOWN])
 
 
-def _has_rival(group: Folded, folded: Sequence[Folded]) -> bool:
-    """Whether another recording is at least half as likely as this one."""
+def _put(matches: list[Match], match: Match) -> None:
+    """Add a match as a line of its own, or as a version of one that is there."""
+    for place, other in enumerate(matches):
+        if same_name(other.recording, match.recording):
+            matches[place] = replace(other, versions=(*other.versions, match))
+            return
+    matches.append(match)
+
+
+def _has_rival(group: Folded, folded: Sequence[Folded], known: Mapping[int, Recording]) -> bool:
+    """Whether another record, not only another version, is at least half as likely."""
+    ours = known[group.match.recording_id]
     return any(
-        other is not group and other.match.probability * 2 > group.match.probability
+        other.match.probability * 2 > group.match.probability
+        and not same_name(known[other.match.recording_id], ours)
         for other in folded
     )
 

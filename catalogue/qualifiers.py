@@ -104,11 +104,17 @@ def fold_twins(
     return folded
 
 
+def same_name(one: Recording, other: Recording) -> bool:
+    """Whether two recordings are of one title by one artist, whatever the version."""
+    return one.artist_id == other.artist_id and plain(without_version(one.title)) == plain(
+        without_version(other.title)
+    )
+
+
 def _twins(one: Recording, other: Recording) -> bool:
     years = {one.year, other.year} - {None}
     return (
-        one.artist_id == other.artist_id
-        and plain(without_version(one.title)) == plain(without_version(other.title))
+        same_name(one, other)
         and version_words(one) == version_words(other)
         and _part_words(one) == _part_words(other)
         and len(years) < 2

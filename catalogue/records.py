@@ -244,13 +244,20 @@ class Available:
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """A recording that may be what was asked for, with its band and its reasons."""
+    """A recording that may be what was asked for, with its band and its reasons.
+
+    The marks are title and artist in pieces, each with whether it agrees with what was heard.
+    `versions` are other recordings of it by the same artist: live, another year, a part.
+    """
 
     recording: Recording
     band: Band
     probability: float
     reasons: tuple[Reason, ...]
     availability: tuple[Available, ...] = ()
+    title_marks: tuple[tuple[str, bool], ...] = ()
+    artist_marks: tuple[tuple[str, bool], ...] = ()
+    versions: tuple[Match, ...] = ()
 
     @property
     def ready(self) -> Available | None:

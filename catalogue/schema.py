@@ -216,6 +216,7 @@ _ACTIONS = (
     "CREATE INDEX actions_takes_back ON actions(takes_back) WHERE takes_back IS NOT NULL",
     "CREATE INDEX changes_row ON changes(table_name, row_id)",
     "CREATE INDEX changes_action ON changes(action_id)",
+    "CREATE INDEX changes_table ON changes(table_name, id)",
     """CREATE TABLE index_changes (
         number INTEGER PRIMARY KEY AUTOINCREMENT, recording_id INTEGER NOT NULL)""",
 )

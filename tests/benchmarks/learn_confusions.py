@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import csv
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -84,17 +84,23 @@ def corpus_pairs() -> list[Pair]:
     folder = REFERENCE / "confusions"
     with (folder / "consistent.csv").open(encoding="utf-8", newline="") as file:
         for row in csv.DictReader(file):
-            pairs.append((_phones(row["heard_arpabet"]), _phones(row["said_arpabet"]), 1.0))
-    with (folder / "all_responses.csv").open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            if row["said"] != row["heard"]:
-                pairs.append(
-                    (
-                        sound_of(plain(row["heard"])).phones,
-                        sound_of(plain(row["said"])).phones,
-                        RESPONSE_WEIGHT,
-                    )
-                )
+            pairs.append((phones_of(row["heard_arpabet"]), phones_of(row["said_arpabet"]), 1.0))
+    return [*(pair for pair in pairs if pair[0] and pair[1]), *response_pairs(frozenset())]
+
+
+def response_pairs(without: Collection[str]) -> list[Pair]:
+    """(heard, said, weight) as phones, of single responses to words not in `without`."""
+    path = REFERENCE / "confusions" / "all_responses.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = [
+            row
+            for row in csv.DictReader(file)
+            if row["said"] != row["heard"] and row["said"] not in without
+        ]
+    pairs = [
+        (sound_of(plain(r["heard"])).phones, sound_of(plain(r["said"])).phones, RESPONSE_WEIGHT)
+        for r in rows
+    ]
     return [pair for pair in pairs if pair[0] and pair[1]]
 
 
@@ -149,7 +155,8 @@ def main() -> None:
     print(f"{len(learnt)} weights written to {FILE.name}.")
 
 
-def _phones(arpabet: str) -> str:
+def phones_of(arpabet: str) -> str:
+    """The corpus's phonemes as phones."""
     named = {"AX": "AH"}  # the corpus writes schwa apart
     phonemes = (named.get(p, p) for p in arpabet.replace("!", " ").replace(".", " ").split())
     return "".join(CODE_OF[p] for p in phonemes if p in CODE_OF)

@@ -1,0 +1,121 @@
+"""Pictures of every desk, both widths, both schemes: python -m tests.journeys.screenshots OUT
+
+They are for looking at. A page is done when its picture is neither ugly, cramped nor puzzling.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import Page, expect, sync_playwright
+
+from tests.journeys.desks import (
+    LIBRARIAN,
+    NARROW,
+    PRESENTER,
+    SEARCHER,
+    WIDE,
+    Desks,
+    hear,
+    launch,
+    open_desks,
+    prepare,
+    take,
+)
+
+SHELVES = {
+    "list": "/shelves?q=the",
+    "along_the_shelf": "/shelves?order=mark",
+    "recording": "/shelves/recordings/1",
+    "add": "/shelves/recordings/new",
+    "gaps": "/shelves/gaps",
+    "duplicates": "/shelves/duplicates",
+    "done_lately": "/shelves/actions",
+    "not_there": "/shelves/nowhere",
+}
+
+
+def main(out: Path) -> None:
+    """Take the sample library in, serve it, and take the pictures into `out`."""
+    out.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        browser = launch(playwright)
+        prepare(Path(folder) / "station")
+        with open_desks(Path(folder) / "station", browser) as desks:
+            _fill(desks)
+            for size, width in ((WIDE, "wide"), (NARROW, "narrow")):
+                for scheme in ("day", "studio"):
+                    _take(desks, out, size, f"{width}_{scheme}", scheme)
+        browser.close()
+
+
+def _take(desks: Desks, out: Path, size: tuple[int, int], name: str, scheme: str) -> None:
+    def picture(page: Page, what: str) -> None:
+        page.wait_for_timeout(200)
+        page.screenshot(path=out / f"{what}_{name}.png")
+        print(out / f"{what}_{name}.png")
+
+    phone = desks.sit_down(SEARCHER, "/phone/fresh", size, scheme)
+    picture(phone, "phone_fresh")
+    hear(phone, "a light house is no plays for a lady")
+    picture(phone, "phone_stand_ins")
+    phone.keyboard.press("Control+A")
+    hear(phone, "funder mud flat iron corm a rant")
+    picture(phone, "phone_found")
+    phone.keyboard.press("Control+A")
+    hear(phone, "qqq zzzz")
+    picture(phone, "phone_not_found")
+    phone.get_by_role("button", name="Withdraw").click()
+    expect(phone.locator("#slip-heading")).to_contain_text("Fresh slip")
+    studio = desks.sit_down(PRESENTER, "", size, scheme)
+    picture(studio, "studio")
+    shelves = desks.sit_down(LIBRARIAN, "", size, scheme)
+    for what, path in SHELVES.items():
+        shelves.goto(f"{desks.address}{path}")
+        picture(shelves, f"shelves_{what}")
+    shelves.get_by_role("button", name="Sign out").click()
+    picture(shelves, "sign_in")
+    for page in (phone, studio, shelves):
+        page.context.close()
+
+
+def _fill(desks: Desks) -> None:
+    """Some slips with the studio, one of them played, and one being written."""
+    phone = desks.sit_down(SEARCHER)
+    played = "limonata alle tre"
+    for heard, caller in (
+        (played, ("Stan", "", "", "", "", "", "the allotment")),
+        (
+            "funder mud flat iron corm a rant",
+            ("Maureen Tolley", "MOR-een", "", "the day room", "her sister Joyce", "",
+             "they danced to it at the Corn Hall"),
+        ),
+        ("wallop the walrus", ("Bryn", "", "", "", "the night shift", "", "")),
+    ):  # fmt: skip
+        hear(phone, heard)
+        take(phone)
+        for words in caller:
+            phone.keyboard.type(words)
+            phone.keyboard.press("Tab")
+        phone.locator("#place_id").select_option(index=1)
+        phone.locator("#occasion").select_option(index=1)
+        phone.locator("[name=consent]").nth(0).check()
+        phone.keyboard.press("Control+Enter")
+        expect(phone.locator(".handed")).to_be_visible()
+        if heard == played:
+            studio = desks.sit_down(PRESENTER)
+            studio.keyboard.press("Control+Enter")
+            expect(studio.locator("#played .ledger")).to_be_visible()
+            studio.context.close()
+    hear(phone, "99 herons")
+    phone.locator("#caller_name").fill("Winifred")
+    expect(phone.locator("#kept")).to_contain_text("Kept at")
+    phone.context.close()
+
+
+if __name__ == "__main__":
+    if len(sys.argv) != 2:
+        sys.exit("Say where the pictures go: python -m tests.journeys.screenshots OUT")
+    main(Path(sys.argv[1]))

@@ -1,0 +1,285 @@
+"""The phone desk, as its pages ask for it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+
+from catalogue import callers, catalogue_rows, request_slips, undo, wants
+from catalogue.request_slips import SlipState
+from catalogue.store import Store
+
+from .conftest import EVENING, Desk, Held
+
+
+def _heard(desk: Desk, text: str, **more: object) -> str:
+    answer = desk.send("/phone/heard", heard=text, **{"sheet": "sheet", "asked": "1", **more})
+    assert answer.status_code == 200
+    return answer.get_data(as_text=True)
+
+
+def _rows(page: str) -> list[tuple[str, str, str]]:
+    """(recording, copy, in place of) of every row that can be taken with Enter."""
+    return re.findall(
+        r'name="recording_id" value="(\d+)">\s*<input type="hidden" name="holding_id" '
+        r'value="(\d*)">\s*<input type="hidden" name="stand_in_for" value="(\d*)">\s*'
+        r'<button class="row take"',
+        page,
+    )
+
+
+def test_looking_at_a_fresh_sheet_stores_nothing(phone: Desk, store: Store) -> None:
+    assert "Fresh slip" in phone.get("/phone").get_data(as_text=True)
+    assert store.rows("SELECT * FROM slips") == []
+
+
+def test_a_misheard_request_is_found_and_each_row_names_its_record(phone: Desk, held: Held) -> None:
+    page = _heard(phone, "lantern on the key by marcia herring")
+
+    assert "Lantern on the Quay" in page
+    assert "side 2, track 3" in page
+    first = _rows(page)[0]
+    assert first == (str(held.recordings["lantern"]), str(held.copies["lantern"]), "")
+    assert 'data-number="1"' in page
+
+
+def test_what_was_heard_is_kept_as_it_is_typed(phone: Desk, store: Store) -> None:
+    _heard(phone, "lan")
+    _heard(phone, "lantern on the key")
+    _heard(phone, "long jetty", heard_artist="hector pike")
+
+    kept = callers.of(store, 1)
+    assert kept is not None
+    assert (kept.heard, kept.heard_title, kept.heard_artist) == ("", "long jetty", "hector pike")
+    assert len(request_slips.open_slips(store)) == 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["'", '"', "%", "_", "?", "!!!", "AND OR NOT", "SELECT * FROM slips;--", "🎵", "東京", "  ",
+     "a" * 3000, "\x00", "* OR title:", "(((((", "\\", "ub40", "é"],
+)  # fmt: skip
+def test_any_text_gets_an_answer(phone: Desk, text: str) -> None:
+    answer = phone.send("/phone/heard", sheet="s", heard=text)
+    assert answer.status_code in (200, 400)
+    assert "Traceback" not in answer.get_data(as_text=True)
+    if len(text) <= 2000:
+        assert answer.status_code == 200
+
+
+def test_a_row_put_on_the_slip_is_that_row(phone: Desk, store: Store, held: Held) -> None:
+    _heard(phone, "lantern on the quay")
+    answer = phone.send(
+        "/phone/choose", slip="1", recording_id=held.recordings["lantern"],
+        holding_id=held.copies["lantern"],
+    )  # fmt: skip
+
+    slip = request_slips.get(store, 1)
+    assert (slip.recording_id, slip.holding_id) == (
+        held.recordings["lantern"], held.copies["lantern"],
+    )  # fmt: skip
+    assert "C 114" in answer.get_data(as_text=True)
+
+    off = phone.send("/phone/unchoose", slip="1").get_data(as_text=True)
+    assert "No record on the slip yet" in off
+    assert request_slips.get(store, 1).recording_id is None
+
+
+def test_what_is_on_loan_cannot_be_taken_with_enter_but_all_the_same(
+    phone: Desk, held: Held
+) -> None:
+    page = _heard(phone, "lantern on the quay by the bargemen")
+    takeable = {recording for recording, _, _ in _rows(page)}
+    assert str(held.recordings["lantern too"]) not in takeable
+    assert "on loan to the north studio" in page
+    assert "all the same" in page
+
+
+def test_what_is_not_held_brings_stand_ins_and_a_want(
+    phone: Desk, store: Store, held: Held
+) -> None:
+    page = _heard(phone, "the long jetty hector pike")
+    assert "known, but not held" in page
+    rows = _rows(page)
+    assert rows
+    assert {instead for _, _, instead in rows} == {str(held.recordings["jetty"])}
+
+    noted = phone.send(
+        "/phone/want", title="The Long Jetty", artist="Hector Pike",
+        recording_id=held.recordings["jetty"],
+    )  # fmt: skip
+    assert "On the list of wants" in noted.get_data(as_text=True)
+    assert [want.title for want in wants.all_wants(store)] == ["The Long Jetty"]
+
+    recording, copy, instead = rows[0]
+    phone.send("/phone/choose", slip="1", recording_id=recording, holding_id=copy,
+               stand_in_for=instead)  # fmt: skip
+    assert "in place of “The Long Jetty”" in phone.get("/phone/slips/1").get_data(as_text=True)
+
+
+def test_details_are_kept_and_consent_is_stamped(phone: Desk, store: Store) -> None:
+    answer = phone.send(
+        "/phone/details", sheet="s", caller_name="Maureen Tolley", consent="first name only",
+        purpose="dedication", occasion="birthday", under_sixteen="", place_id="1",
+    ).get_data(as_text=True)  # fmt: skip
+
+    kept = callers.of(store, 1)
+    assert kept is not None
+    assert (kept.caller_name, kept.consent, kept.consent_noted_by) == (
+        "Maureen Tolley", "first name only", "Alice",
+    )  # fmt: skip
+    slip = request_slips.get(store, 1)
+    assert (slip.purpose, slip.occasion) == ("dedication", "birthday")
+    assert "Noted 19:40, Alice." in answer
+
+
+def test_two_things_written_at_once_on_a_fresh_sheet_are_one_slip(
+    phone: Desk, store: Store
+) -> None:
+    phone.send("/phone/details", sheet="same", caller_name="Maureen")
+    _heard(phone, "lantern", sheet="same")
+    assert len(request_slips.open_slips(store)) == 1
+    _heard(phone, "lantern", sheet="another")
+    assert len(request_slips.open_slips(store)) == 2
+
+
+def test_a_birth_date_is_cautioned_and_kept(phone: Desk, store: Store) -> None:
+    answer = phone.send("/phone/details", sheet="s", why="born on 3/4/1946").get_data(as_text=True)
+    assert "looks like a date of birth" in answer
+    kept = callers.of(store, 1)
+    assert kept is not None and kept.why == "born on 3/4/1946"
+
+
+def test_a_field_another_desk_changed_is_not_overwritten(
+    phone: Desk, sign_in: Callable[[str], Desk], store: Store
+) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    other = sign_in("Bob").send("/phone/details", slip="1", caller_name="Doreen",
+                                seen_caller_name="")  # fmt: skip
+    assert other.status_code == 409
+    assert "Nothing was overwritten" in other.get_data(as_text=True)
+    kept = callers.of(store, 1)
+    assert kept is not None and kept.caller_name == "Maureen"
+
+
+@pytest.mark.parametrize(
+    "form",
+    [
+        {"consent": "perhaps"}, {"place_id": "999"}, {"place_id": "one"}, {"purpose": "sale"},
+        {"occasion": "a coup"}, {"why": "x" * 5000},
+    ],
+)  # fmt: skip
+def test_bad_values_are_refused_in_a_sentence(
+    phone: Desk, store: Store, form: dict[str, str]
+) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    answer = phone.send("/phone/details", slip="1", **form)
+    assert answer.status_code == 400
+    assert 'class="problem"' in answer.get_data(as_text=True)
+    kept = callers.of(store, 1)
+    assert kept is not None and kept.caller_name == "Maureen"
+
+
+def test_handing_over_keeps_the_last_words_and_a_fresh_sheet_follows(
+    phone: Desk, store: Store
+) -> None:
+    _heard(phone, "lantern")
+    answer = phone.send("/phone/hand-over", slip="1", studio="Studio 2", caller_name="Maureen")
+
+    assert answer.headers["HX-Redirect"] == "/phone/fresh"
+    slip = request_slips.get(store, 1)
+    assert (slip.state, slip.studio) == (SlipState.HANDED_OVER, "Studio 2")
+    kept = callers.of(store, 1)
+    assert kept is not None and kept.caller_name == "Maureen"
+    page = phone.get("/phone/fresh").get_data(as_text=True)
+    assert "Slip 1 is with Studio 2 since 19:40." in page
+    assert "Call it back" in page
+
+
+def test_a_slip_with_the_studio_is_not_written_on_until_called_back(
+    phone: Desk, store: Store
+) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    phone.send("/phone/hand-over", slip="1", studio="Studio 1")
+
+    late = phone.send("/phone/details", slip="1", caller_name="Doreen")
+    assert late.status_code == 400
+    assert "Slip 1 is with Studio 1" in late.get_data(as_text=True)
+
+    assert phone.send("/phone/call-back", slip="1").headers["HX-Redirect"] == "/phone/slips/1"
+    assert phone.send("/phone/details", slip="1", caller_name="Doreen").status_code == 200
+
+
+def test_an_empty_sheet_cannot_be_handed_over(phone: Desk) -> None:
+    answer = phone.send("/phone/hand-over", sheet="s", studio="Studio 1")
+    assert answer.status_code == 400
+    assert "Nothing is written" in answer.get_data(as_text=True)
+
+
+def test_an_unknown_studio_is_refused_and_the_slip_stays(phone: Desk, store: Store) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    assert phone.send("/phone/hand-over", slip="1", studio="The moon").status_code == 400
+    assert request_slips.get(store, 1).state is SlipState.BEING_WRITTEN
+
+
+def test_a_withdrawn_slip_is_gone_from_the_strip(phone: Desk, store: Store) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    assert "1: Maureen" in phone.get("/phone/strip").get_data(as_text=True)
+    phone.send("/phone/withdraw", slip="1")
+    assert "1: Maureen" not in phone.get("/phone/strip").get_data(as_text=True)
+
+
+def test_the_strip_is_silent_while_nothing_changed(phone: Desk) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    page = phone.get("/phone/strip").get_data(as_text=True)
+    number = re.search(r"since=(\d+)", page)
+    assert number
+    assert phone.get(f"/phone/strip?since={number.group(1)}").status_code == 204
+    assert phone.get("/phone/strip?since=nonsense").status_code == 200
+
+
+def test_an_open_slip_comes_back_with_its_answer(phone: Desk) -> None:
+    _heard(phone, "lantern on the key")
+    assert phone.get("/phone").headers["Location"] == "/phone/slips/1"
+    page = phone.get("/phone/slips/1").get_data(as_text=True)
+    assert 'value="lantern on the key"' in page
+    assert "Lantern on the Quay" in page
+
+
+def test_two_desks_do_not_land_on_one_slip(phone: Desk, sign_in: Callable[[str], Desk]) -> None:
+    _heard(phone, "lantern")
+    page = sign_in("Bob").get("/phone").get_data(as_text=True)
+    assert "Fresh slip" in page
+    assert "1: no name yet" in page
+
+
+def test_details_that_were_erased_say_so(phone: Desk, store: Store, clock) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    clock.on(days=30)
+    callers.erase_due(store, clock())
+
+    answer = phone.send("/phone/details", slip="1", caller_name="Maureen")
+    assert answer.status_code == 404
+    assert "erased" in answer.get_data(as_text=True)
+    page = phone.get("/phone/slips/1")
+    assert page.status_code == 200
+    assert "Maureen" not in page.get_data(as_text=True)
+
+
+def test_a_word_of_warning_is_shown_on_the_slip_and_in_the_studio(
+    phone: Desk, sign_in: Callable[[str], Desk], store: Store, held: Held
+) -> None:
+    with undo.action(store, "Charlie", "retitled", EVENING):
+        catalogue_rows.change_recording(
+            store, held.recordings["heron"], title="The Day the Heron Died"
+        )
+    phone.send("/phone/details", sheet="s", caller_name="Stan")
+    chosen = phone.send(
+        "/phone/choose", slip="1", recording_id=held.recordings["heron"],
+        holding_id=held.copies["heron"],
+    )  # fmt: skip
+    assert "Take care: “died” is in the title." in chosen.get_data(as_text=True)
+    phone.send("/phone/hand-over", slip="1", studio="Studio 1")
+    assert "Take care: “died”" in sign_in("Bob").get("/studio").get_data(as_text=True)

@@ -1,0 +1,139 @@
+"""The shelves: looking through, correcting with a way back, adding, judging."""
+
+from __future__ import annotations
+
+import pytest
+
+from catalogue import catalogue_rows, loans, undo
+from catalogue.store import Store
+
+from .conftest import Desk, Held
+
+
+def _form(store: Store, recording_id: int, **changes: str) -> dict[str, str]:
+    """The recording's form as its page sends it, with some fields changed."""
+    r = catalogue_rows.recording(store, recording_id)
+    form = {
+        "title": r.title,
+        "artist": r.artist,
+        "year": str(r.year or ""),
+        "tempo": f"{r.tempo:g}" if r.tempo else "",
+        "length_s": "2:52",
+        "voice": r.voice,
+    }
+    return {**form, **changes}
+
+
+def test_the_list_shows_what_is_there_and_where(shelves: Desk, held: Held) -> None:
+    page = shelves.get("/shelves?q=quay").get_data(as_text=True)
+    assert "3 recordings" in page
+    assert "C 114" in page
+    assert "on loan to the north studio" in page
+    assert "Hector Pike" not in page
+
+
+@pytest.mark.parametrize("q", ["'", "%", "_", "\x00", "x" * 500, "🎵", "SELECT 1;--"])
+@pytest.mark.parametrize("order", ["title", "artist", "mark"])
+def test_odd_words_find_nothing_and_say_so(shelves: Desk, q: str, order: str) -> None:
+    answer = shelves.client.get("/shelves", query_string={"q": q, "order": order})
+    assert answer.status_code == 200
+
+
+def test_an_unknown_order_is_refused(shelves: Desk) -> None:
+    assert shelves.get("/shelves?order=price").status_code == 400
+
+
+def test_a_correction_is_kept_and_can_be_taken_back(
+    shelves: Desk, store: Store, held: Held
+) -> None:
+    number = held.recordings["lantern"]
+    path = f"/shelves/recordings/{number}"
+    done = shelves.send(path, **_form(store, number, title="Lantern by the Quay", year="1961"))
+    assert done.headers["HX-Redirect"] == path
+    changed = catalogue_rows.recording(store, number)
+    assert (changed.title, changed.year, changed.tempo) == ("Lantern by the Quay", 1961, 96)
+    assert "Charlie: corrected title, year of first release" in shelves.get(path).get_data(
+        as_text=True
+    )
+
+    action = undo.recent(store, 1)[0]
+    shelves.send(f"/shelves/actions/{action.id}/take-back", page=True)
+    assert catalogue_rows.recording(store, number).title == "Lantern on the Quay"
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [("title", " "), ("year", "196"), ("year", "soon"), ("tempo", "fast"), ("tempo", "9000"),
+     ("length_s", "3:99"), ("length_s", "long")],
+)  # fmt: skip
+def test_a_wrong_value_changes_nothing_and_says_what_to_write(
+    shelves: Desk, store: Store, held: Held, field: str, value: str
+) -> None:
+    number = held.recordings["lantern"]
+    before = catalogue_rows.recording(store, number)
+    answer = shelves.send(f"/shelves/recordings/{number}", **_form(store, number, **{field: value}))
+    assert answer.status_code == 400
+    assert 'class="problem"' in answer.get_data(as_text=True)
+    assert catalogue_rows.recording(store, number) == before
+
+
+def test_a_recording_is_added_with_its_copy(shelves: Desk, store: Store) -> None:
+    answer = shelves.send("/shelves/recordings/new", title="Tide Tables", artist="Ada Sluice",
+                          carrier="LP", shelf_mark="F 7", side="1", track="4")  # fmt: skip
+    number = int(answer.headers["HX-Redirect"].rsplit("/", 1)[1])
+    copy = catalogue_rows.holdings_of(store, [number])[number][0]
+    assert (copy.shelf_mark, copy.side, copy.track) == ("F 7", "1", "4")
+
+
+def test_a_wrong_copy_leaves_no_half_added_recording(shelves: Desk, store: Store) -> None:
+    before = store.rows("SELECT count(*) AS n FROM recordings")
+    answer = shelves.send("/shelves/recordings/new", title="Tide Tables", artist="Ada Sluice",
+                          shelf_mark="F 7", path="music/tide.flac", carrier="LP")  # fmt: skip
+    assert answer.status_code == 400
+    assert store.rows("SELECT count(*) AS n FROM recordings") == before
+
+
+def test_a_file_is_filed_once(shelves: Desk, held: Held) -> None:
+    path = f"/shelves/recordings/{held.recordings['jetty']}/copies"
+    assert shelves.send(path, path="music/long_jetty.flac").status_code == 200
+    again = shelves.send(path, path="music/long_jetty.flac")
+    assert again.status_code == 400
+    assert "in the catalogue already" in again.get_data(as_text=True)
+
+
+def test_a_disc_goes_out_and_comes_home(shelves: Desk, store: Store, held: Held) -> None:
+    disc = held.discs["lp"]
+    assert shelves.send(f"/shelves/discs/{disc}/lend", lent_to=" ").status_code == 400
+    shelves.send(f"/shelves/discs/{disc}/lend", lent_to="Walter", recording=1)
+    assert loans.out(store, [disc])[disc].lent_to == "Walter"
+    shelves.send(f"/shelves/discs/{disc}/bring-back", page=True, recording=1)
+    assert loans.out(store, [disc]) == {}
+
+
+def test_a_pair_is_judged_once(shelves: Desk, store: Store, held: Held) -> None:
+    number = held.recordings["waltz"]
+    shelves.send("/shelves/recordings/new", title="Quay Street Waltz", artist="Marsha Herron")
+    assert "Quay Street Waltz" in shelves.get("/shelves/duplicates").get_data(as_text=True)
+    other = max(r["id"] for r in store.rows("SELECT id FROM recordings"))
+    odd = shelves.send("/shelves/duplicates", page=True, a=number, b=other, verdict="maybe")
+    assert odd.status_code == 400
+    shelves.send("/shelves/duplicates", page=True, a=number, b=other, verdict="different")
+    assert "None that nobody has judged" in shelves.get("/shelves/duplicates").get_data(
+        as_text=True
+    )
+
+
+def test_gaps_name_what_is_wanted_and_wants_are_closed(shelves: Desk, phone: Desk) -> None:
+    phone.send("/phone/want", title="The Long Jetty", artist="Hector Pike")
+    page = shelves.get("/shelves/gaps").get_data(as_text=True)
+    assert "The Long Jetty" in page
+    assert "once" in page
+    shelves.send("/shelves/wants/1/close", page=True)
+    assert "Nothing is on the list of wants" in shelves.get("/shelves/gaps").get_data(as_text=True)
+
+
+def test_a_searcher_may_look_but_not_change(phone: Desk, held: Held) -> None:
+    page = phone.get("/shelves/recordings/1").get_data(as_text=True)
+    assert "Keep the corrections" not in page
+    assert "Add a copy" not in page
+    assert phone.send("/shelves/recordings/1", title="x").status_code == 403

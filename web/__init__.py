@@ -1,0 +1,102 @@
+"""The desks: what the browsers of the station see.
+
+`create_app` is the one door, for the tests as for the station. It takes the store, the index
+and the clock; the desks are blueprints, one file each.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+from flask import Flask, Response
+from flask_wtf.csrf import CSRFProtect
+
+from catalogue import settings
+from catalogue.sound_index import SoundIndex
+from catalogue.store import Store
+from web import (
+    home,
+    live,
+    phone_desk,
+    refusals,
+    roles,
+    shelf_work,
+    shelves,
+    sign_in,
+    studio,
+    wording,
+)
+from web.sheets import Sheets
+from web.station import Station
+from web.texts import t
+
+_POLICY = (
+    "default-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'; "
+    "object-src 'none'"
+)
+_LARGEST_FORM_BYTES = 256 * 1024
+"""A slip is a page of text; anything larger is a mistake or an attack."""
+
+
+def create_app(
+    store: Store,
+    index: SoundIndex,
+    clock: Callable[[], datetime],
+    config: dict[str, Any] | None = None,
+) -> Flask:
+    """The station's web application. Without a SECRET_KEY sessions end when it stops."""
+    app = Flask("web")
+    app.config.update(
+        SECRET_KEY=secrets.token_bytes(32),
+        SESSION_COOKIE_NAME="asheard",
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        # A page may stay open through a whole evening; the token lives as long as the session.
+        WTF_CSRF_TIME_LIMIT=None,
+        WTF_CSRF_SSL_STRICT=False,
+        MAX_CONTENT_LENGTH=_LARGEST_FORM_BYTES,
+        MAX_FORM_MEMORY_SIZE=_LARGEST_FORM_BYTES,
+    )
+    app.config.update(config or {})
+    app.extensions["asheard"] = Station(store, index, clock)
+    app.extensions["asheard_sheets"] = Sheets()
+    app.jinja_env.trim_blocks = True
+    app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters["breakable"] = wording.breakable
+    app.jinja_env.globals.update(t=t, desks=roles.desks, may=roles.may)
+
+    CSRFProtect(app)
+    sign_in.install(app)
+    roles.install(app)
+    refusals.install(app)
+    for blueprint in (
+        home.home,
+        sign_in.door,
+        phone_desk.desk,
+        studio.desk,
+        shelves.desk,
+        shelf_work.desk,
+        live.live,
+    ):
+        app.register_blueprint(blueprint)
+
+    @app.context_processor
+    def _of_the_station() -> dict[str, object]:
+        return {
+            "station_name": settings.get(store, "station_name"),
+            "demo": settings.get(store, "demo") == "yes",
+        }
+
+    @app.after_request
+    def _headers(response: Response) -> Response:
+        response.headers["Content-Security-Policy"] = _POLICY
+        response.headers["X-Content-Type-Options"] = "nosniff"
+        response.headers["Referrer-Policy"] = "no-referrer"
+        if response.mimetype in ("text/html", "text/plain"):
+            response.headers["Cache-Control"] = "no-store"
+        return response
+
+    return app

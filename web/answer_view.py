@@ -1,0 +1,200 @@
+"""An `Answer` as the phone desk shows it: finished rows with finished sentences.
+
+Every row carries the recording and the copy it stands for, so that Enter can only ever put on
+the slip what the row says.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from catalogue import reasons, sayings
+from catalogue.reasons import ReasonKind
+from catalogue.records import Answer, Available, Match, Outcome, Readiness, Recording, StandIn
+from web import wording
+from web.texts import has, t
+
+_REASONS_SHOWN = 3
+"""More reasons than this are not read while somebody waits on the line."""
+
+_ALL_THE_SAME = (Readiness.ON_LOAN, Readiness.PLAYED_LATELY, Readiness.TAKEN)
+"""What a person may know better than the catalogue: the quieter button is offered for these."""
+
+
+_SAID_BY_THE_LINE = {
+    "same song": ReasonKind.SAME_SONG,
+    "same artist": ReasonKind.BY_SAME_ARTIST,
+    "same years": ReasonKind.SAME_YEARS,
+    "asked for here": ReasonKind.ASKED_FOR_HERE,
+}
+"""The reason that the sentence of a stand-in of this kind says already."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the list: what is offered, where it is, and whether it can be taken.
+
+    `line` is the sentence that offers a stand-in to the caller.
+    """
+
+    number: int
+    margin: str
+    title: str
+    artist: str
+    about: str
+    recording_id: int
+    holding_id: int | None
+    label: wording.Label | None
+    state: str
+    ready: bool
+    all_the_same: bool
+    wanted: bool = False
+    reasons: str = ""
+    also: str = ""
+    line: str = ""
+    warning: str = ""
+    stand_in_for: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerView:
+    """The whole answer; `say` is for the caller, `said` for the live region."""
+
+    number: int
+    outcome: str
+    say: str
+    said: str
+    matches: tuple[Row, ...]
+    stand_ins: tuple[Row, ...]
+    ask_next: tuple[str, ...]
+    read_as: str
+    want_title: str = ""
+    want_artist: str = ""
+
+    @property
+    def nothing_asked(self) -> bool:
+        """Whether nothing was typed yet."""
+        return self.outcome == Outcome.NOTHING_ASKED
+
+    @property
+    def offers_want(self) -> bool:
+        """Whether what was asked may be put on the list of wants by hand."""
+        return self.outcome in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL)
+
+
+def view(answer: Answer, number: int) -> AnswerView:
+    """The answer with its number, which tells a late one from the newest."""
+    matches = tuple(_match(n, m) for n, m in enumerate(answer.matches, start=1))
+    stand_ins = tuple(
+        _stand_in(len(matches) + n, s, answer) for n, s in enumerate(answer.stand_ins, start=1)
+    )
+    reading = answer.wanted.readings[0] if answer.wanted.readings else None
+    return AnswerView(
+        number=number,
+        outcome=answer.outcome,
+        say=answer.say,
+        said=_said(answer),
+        matches=matches,
+        stand_ins=stand_ins,
+        ask_next=answer.ask_next,
+        read_as=_read_as(answer),
+        want_title=reading.title if reading else "",
+        want_artist=reading.artist if reading else "",
+    )
+
+
+def _match(number: int, match: Match) -> Row:
+    best = match.ready or (match.availability[0] if match.availability else None)
+    row = _row(number, t(f"band.{match.band}"), match.recording, best)
+    return replace(
+        row,
+        wanted=best is None or best.readiness is Readiness.NOT_HELD,
+        reasons=_reasons(match.reasons),
+        warning=_warning(match.reasons),
+        also=_also(match.availability, best),
+    )
+
+
+def _stand_in(number: int, offered: StandIn, answer: Answer) -> Row:
+    key = f"kind.{offered.kind}"
+    margin = t(key) if has(key) else offered.kind
+    return replace(
+        _row(number, margin, offered.recording, offered.available),
+        reasons=_reasons(offered.reasons, offered.kind),
+        warning=_warning(offered.reasons),
+        line=sayings.stand_in_line(answer, offered),
+        stand_in_for=_asked_for(answer),
+    )
+
+
+def _row(number: int, margin: str, recording: Recording, best: Available | None) -> Row:
+    """A row with what a match and a stand-in have in common."""
+    holding = best.holding if best else None
+    return Row(
+        number=number,
+        margin=margin,
+        title=recording.title,
+        artist=recording.artist,
+        about=wording.about(recording),
+        recording_id=recording.id,
+        holding_id=holding.id if holding else None,
+        label=wording.label(holding) if holding else None,
+        state=wording.state(best) if best else t("readiness.not held"),
+        ready=best is not None and best.readiness is Readiness.READY,
+        all_the_same=best is not None and best.readiness in _ALL_THE_SAME,
+    )
+
+
+def _also(availability: tuple[Available, ...], shown: Available | None) -> str:
+    """The other copies in one line."""
+    others = [
+        t("answer.other_copy", place=wording.label(a.holding).said, state=wording.state(a))
+        for a in availability
+        if a is not shown and a.holding
+    ]
+    return t("answer.also", copies="; ".join(others)) if others else ""
+
+
+def _reasons(given: tuple[reasons.Reason, ...], said_already: str = "") -> str:
+    """The first few reasons as a sentence, without warnings and what the line said already."""
+    left_out = {ReasonKind.WARNING, _SAID_BY_THE_LINE.get(said_already)}
+    kept = [reason for reason in given if reason.kind not in left_out][:_REASONS_SHOWN]
+    return wording.as_sentence("; ".join(reasons.sentence(reason) for reason in kept))
+
+
+def _warning(given: tuple[reasons.Reason, ...]) -> str:
+    """The warnings: never cut, however many reasons there are."""
+    words = [reasons.sentence(reason) for reason in given if reason.kind is ReasonKind.WARNING]
+    return wording.as_sentence("; ".join(words))
+
+
+def _asked_for(answer: Answer) -> int | None:
+    """What a stand-in stands in for: the first match, if the answer is about one."""
+    if answer.outcome in (Outcome.NOT_READY, Outcome.KNOWN_NOT_HELD) and answer.matches:
+        return answer.matches[0].recording.id
+    return None
+
+
+def _said(answer: Answer) -> str:
+    """The number of results and the first one's band, for those who do not see the list."""
+    if answer.outcome is Outcome.NOTHING_ASKED:
+        return ""
+    count = len(answer.matches)
+    parts = [t("answer.none") if not count else t("answer.one" if count == 1 else "answer.count",
+               count=count, band=t(f"band.{answer.matches[0].band}"))]  # fmt: skip
+    if answer.stand_ins:
+        parts.append(t("answer.stand_ins_count", count=len(answer.stand_ins)))
+    return " ".join(parts)
+
+
+def _read_as(answer: Answer) -> str:
+    """How the words were read, for "why nothing?"."""
+    readings = [
+        t("answer.reading_both", title=r.title, artist=r.artist)
+        if r.title and r.artist
+        else t("answer.reading_title", title=r.title)
+        if r.title
+        else t("answer.reading_artist", artist=r.artist)
+        for r in answer.wanted.readings[:_REASONS_SHOWN]
+    ]
+    return "; ".join(readings)

@@ -1,0 +1,316 @@
+"""The `asheard` command: a station started, filled and asked from a terminal."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import logging
+import signal
+import sys
+import textwrap
+import threading
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+from catalogue import settings, staff, undo
+from catalogue.enquiry import enquire
+from catalogue.errors import BadInput, CatalogueError
+from catalogue.heard import Heard
+from importers import accession, report_text, taking_in
+from web import demo as demo_station
+from web import opening, telling
+from web.opening import OpenStation, default_folder, opened
+from web.serving import local_time, serving
+
+_out = Console(highlight=False, soft_wrap=False)
+_problems = Console(stderr=True, highlight=False)
+_STYLES = {"say": "bold", "name": "bold", "head": "underline", "reason": "dim"}
+_PORT = 8037
+_TERMINAL = "at the terminal"
+_NARROWEST = 40
+"""Columns below which a window is not believed: some report none at all."""
+
+
+class _Sentences(click.Group):
+    """A group whose errors are one sentence, never a traceback."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; a CatalogueError becomes its sentence and exit code 1."""
+        try:
+            return super().invoke(ctx)
+        except CatalogueError as problem:
+            _show(_problems, problem.message, "bold")
+            ctx.exit(1)
+
+
+@click.group(cls=_Sentences, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="asheard")
+def main() -> None:
+    """Find the record a caller asked for, however it was heard."""
+    logging.basicConfig(level=logging.WARNING, format="%(message)s")
+    for stream in (sys.stdout, sys.stderr):
+        # A name in another script must not end a search on a terminal that cannot show it.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+_station_option = click.option(
+    "--station",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=None,
+    envvar="ASHEARD_STATION",
+    help="The station's folder (asheard-station in your home folder unless given).",
+)
+_host_option = click.option(
+    "--host", default="127.0.0.1", show_default=True, help="The address to listen on."
+)
+_port_option = click.option(
+    "--port", default=_PORT, show_default=True, type=click.IntRange(0, 65535)
+)
+
+
+@main.command()
+@click.option(
+    "--station",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=None,
+    help="The demo's folder (asheard-demo in your home folder unless given).",
+)
+@_host_option
+@_port_option
+def demo(station: Path | None, host: str, port: int) -> None:
+    """Run a made-up station, to try things out."""
+    folder = station or opening.demo_folder()
+    with opened(folder, make=True) as open_station:
+        with _bar("Taking in the sample library") as progress:
+            demo_station.prepare(open_station, local_time(), progress)
+        people = demo_station.people(open_station.folder)
+        with serving(open_station, host, port) as address:
+            _out.print("\n[bold]Saltmarsh Radio[/bold], a made-up station. Not for real callers.")
+            _out.print(f"Open [bold]{address}[/bold] in a browser and sign in as one of these:\n")
+            for name, role, passphrase in people:
+                _out.print(f"  {name:8} {role:10} {passphrase}", markup=False)
+            _warn_of_network(host)
+            _wait()
+
+
+@main.command()
+@_station_option
+@click.option(
+    "--library",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    default=None,
+    help="A folder of audio files, taken in before the start; again only what is new.",
+)
+@_host_option
+@_port_option
+def serve(station: Path | None, library: Path | None, host: str, port: int) -> None:
+    """Run a station, until Ctrl-C."""
+    with opened(station or default_folder(), make=True) as open_station:
+        if settings.get(open_station.store, "demo") == "yes":
+            raise BadInput("That folder holds the demo. Give another one with --station.")
+        if library:
+            _take_in(open_station, taking_in.add_files, library, "Taking in the library")
+        with serving(open_station, host, port) as address:
+            # Made only once the station runs: a passphrase that is never shown lets nobody in.
+            keeper = opening.first_keeper(open_station.store, local_time())
+            _out.print(f"The station is at [bold]{address}[/bold]. Ctrl-C stops it.")
+            if keeper:
+                _out.print("\nNobody can sign in yet, so here is the keeper's account, shown once:")
+                _out.print(f"  {keeper[0]}   {keeper[1]}\n", markup=False)
+                _out.print("Write it down now. The other people are added with asheard add-person.")
+            _warn_of_network(host)
+            _wait()
+
+
+@main.command("add-files")
+@click.argument("folder", type=click.Path(path_type=Path))
+@_station_option
+def add_files(folder: Path, station: Path | None) -> None:
+    """Take in all the audio files of FOLDER. Safe to run again."""
+    with opened(station or default_folder(), make=True) as open_station:
+        _take_in(open_station, taking_in.add_files, folder, "Reading files")
+
+
+@main.command("add-list")
+@click.argument("file", type=click.Path(path_type=Path))
+@_station_option
+def add_list(file: Path, station: Path | None) -> None:
+    """Take in a shelf list: CSV, text, xlsx, xls or ods. Safe to run again."""
+    with opened(station or default_folder(), make=True) as open_station:
+        _take_in(open_station, taking_in.add_list, file, "Reading the list")
+
+
+@main.command("add-known")
+@click.argument("file", type=click.Path(path_type=Path))
+@_station_option
+def add_known(file: Path, station: Path | None) -> None:
+    """Take in recordings known of but not held."""
+    with opened(station or default_folder(), make=True) as open_station:
+        _take_in(open_station, taking_in.add_known, file, "Reading the list")
+
+
+@main.command("take-back")
+@click.argument("what", required=False)
+@_station_option
+def take_back(what: str | None, station: Path | None) -> None:
+    """Take back a whole taking-in; without its name, list them."""
+    with opened(station or default_folder()) as open_station:
+        if what:
+            count = accession.take_back_all(open_station.store, what, _TERMINAL, local_time())
+            _out.print(f"“{what}” was taken back ({count} parts).", markup=False)
+            return
+        for taking in accession.takings_in(open_station.store):
+            state = " (taken back)" if taking.taken_back else ""
+            _out.print(f"{taking.at[:16]}  {taking.what}{state}", markup=False, soft_wrap=True)
+
+
+@main.command("add-person")
+@click.argument("name")
+@click.argument("role", type=click.Choice(["searcher", "presenter", "librarian", "keeper"]))
+@_station_option
+def add_person(name: str, role: str, station: Path | None) -> None:
+    """Let NAME sign in as ROLE; prints a passphrase, once."""
+    with opened(station or default_folder()) as open_station:
+        passphrase = staff.new_passphrase()
+        staff.add(open_station.store, name, role, passphrase, _TERMINAL, local_time())
+        _out.print(f"{name} can sign in with: {passphrase}", markup=False)
+        _out.print("It is not shown again. Write it down for them.")
+
+
+@main.command()
+@click.argument("what_was_heard", required=False, default="")
+@click.option("--title", default="", help="The title, if it was heard apart.")
+@click.option("--artist", default="", help="The artist, if heard apart.")
+@click.option("--json", "as_json", is_flag=True, help="Print the answer for programs.")
+@click.option("--explain", is_flag=True, help="Show how the request was read.")
+@click.option(
+    "--batch",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="A CSV with row_id, heard and, where given, heard_title and heard_artist.",
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Where a batch is written (beside the CSV, ending in .answers.csv, unless given).",
+)
+@_station_option
+def find(
+    what_was_heard: str,
+    title: str,
+    artist: str,
+    as_json: bool,
+    explain: bool,
+    batch: Path | None,
+    out: Path | None,
+    station: Path | None,
+) -> None:
+    """Find what was heard, with places and stand-ins."""
+    with opened(station or default_folder()) as open_station:
+        if batch:
+            target = out or batch.with_suffix(".answers.csv")
+            with _bar("Answering") as progress:
+                count = telling.batch(open_station.index, batch, target, progress)
+            _show(_out, f"{count} rows answered in {target}.", "")
+            return
+        heard = Heard(what_was_heard, title, artist)
+        answer = enquire(open_station.store, open_station.index, heard, local_time())
+        if as_json:
+            click.echo(json.dumps(telling.as_json(answer), ensure_ascii=False, indent=2))
+            return
+        _print(telling.lines(answer))
+        if explain:
+            _print(telling.explained(heard))
+
+
+@main.command("stand-in")
+@click.argument("title_by_artist")
+@click.option("--json", "as_json", is_flag=True, help="Print the answer for programs.")
+@_station_option
+def stand_in(title_by_artist: str, as_json: bool, station: Path | None) -> None:
+    """Offer what could be played instead, ready now."""
+    with opened(station or default_folder()) as open_station:
+        answer = telling.in_place_of(
+            open_station.store, open_station.index, Heard(title_by_artist), local_time()
+        )
+        if as_json:
+            click.echo(json.dumps(telling.as_json(answer), ensure_ascii=False, indent=2))
+        else:
+            _print(telling.lines(answer))
+
+
+@main.command("take-back-action")
+@click.argument("number", type=int)
+@_station_option
+def take_back_action(number: int, station: Path | None) -> None:
+    """Take back one action by its number."""
+    with opened(station or default_folder()) as open_station:
+        done = undo.take_back(open_station.store, number, _TERMINAL, local_time())
+        _out.print(f"“{done.what}” was taken back.", markup=False)
+
+
+def _take_in(station: OpenStation, work: Callable[..., Any], source: Path, what: str) -> None:
+    """Run a taking-in with a progress bar, and print its report."""
+    with _bar(what) as progress:
+        report = work(station.store, source, _TERMINAL, local_time(), progress)
+    for line in report_text.lines(report):
+        _out.print(line, markup=False)
+    station.index.catch_up()
+
+
+@contextlib.contextmanager
+def _bar(what: str) -> Iterator[Callable[[int, int | None], None]]:
+    """A progress bar on stderr, shown once there is progress."""
+    columns = (
+        TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn(),
+    )  # fmt: skip
+    with Progress(*columns, console=_problems, transient=True) as bar:
+        task = bar.add_task(what, total=None, visible=False)
+
+        def progress(done: int, total: int | None = None) -> None:
+            bar.update(task, completed=done, total=total, visible=True)
+
+        yield progress
+
+
+def _print(lines: Iterator[tuple[str, str]]) -> None:
+    for style, line in lines:
+        _show(_out, line, _STYLES.get(style, ""))
+
+
+def _show(console: Console, line: str, style: str) -> None:
+    """Print a line, broken at the window's width and indented like its beginning.
+
+    A path stays in one piece, however long it is, so that it can be copied.
+    """
+    width = max(_NARROWEST, console.width)
+    indent = " " * (len(line) - len(line.lstrip()) + 2)
+    broken = textwrap.wrap(
+        line, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
+    )
+    console.print("\n".join(broken), style=style, markup=False, soft_wrap=True)
+
+
+def _warn_of_network(host: str) -> None:
+    if host not in ("127.0.0.1", "localhost", "::1"):
+        _out.print(
+            "\nOther computers on this network can reach this address, and what passes between "
+            "them is not encrypted: use it only on the station's own network."
+        )
+
+
+def _wait() -> None:
+    """Wait for Ctrl-C or for the signal that ends a service."""
+    stop = threading.Event()
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, lambda *_: stop.set())
+    # A short wait in a loop lets Windows see Ctrl-C.
+    while not stop.wait(0.5):
+        pass
+    _out.print("Stopped.")

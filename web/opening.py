@@ -1,0 +1,121 @@
+"""Opening a station: its folder, its store and index, and the people who may sign in.
+
+A station is one folder: `asheard.db`, `sound_index/`, and for a demo `demo_people.txt`.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from catalogue import staff
+from catalogue.errors import ReadOnlyStore, StationProblem
+from catalogue.sound_index import SoundIndex
+from catalogue.store import Store
+
+DATABASE = "asheard.db"
+INDEX = "sound_index"
+_KEY = "session_key"
+_KEY_BYTES = 32
+
+
+def default_folder() -> Path:
+    """Where a station is kept unless told otherwise: `asheard-station` in the home folder."""
+    return Path.home() / "asheard-station"
+
+
+def demo_folder() -> Path:
+    """Where the demo station is kept unless told otherwise."""
+    return Path.home() / "asheard-demo"
+
+
+@dataclass(frozen=True, slots=True)
+class OpenStation:
+    """A station's folder with its store and index open."""
+
+    folder: Path
+    store: Store
+    index: SoundIndex
+
+
+@contextmanager
+def opened(folder: Path, *, make: bool = False) -> Iterator[OpenStation]:
+    """Open a station; with `make` a folder that is not there is made.
+
+    Raises StationProblem if there is none, else StoreProblem and its kin, each with what to do.
+    """
+    folder = folder.expanduser()
+    if make:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as problem:
+            raise ReadOnlyStore(
+                f"The folder {folder} cannot be made ({problem.strerror or problem}). "
+                "Give another folder with --station."
+            ) from problem
+    elif not (folder / DATABASE).exists():
+        raise StationProblem(
+            f"There is no station in {folder}. Start one with “asheard serve”, or take files in "
+            "with “asheard add-files”, or name another folder with --station."
+        )
+    store = Store(folder / DATABASE)
+    try:
+        index = SoundIndex(folder / INDEX, store)
+        try:
+            yield OpenStation(folder, store, index)
+        finally:
+            index.close()
+    finally:
+        store.close()
+
+
+def secret_key(folder: Path) -> bytes:
+    """The key that signs sessions, made once for this folder and readable by its user alone.
+
+    Raises StationProblem if the file of it cannot be read or written.
+    """
+    path = folder / _KEY
+    try:
+        key = path.read_bytes()
+        if len(key) >= _KEY_BYTES:
+            return key
+    except FileNotFoundError:
+        pass
+    except OSError as problem:
+        raise StationProblem(
+            f"{path} cannot be read ({problem.strerror or problem}). Give this user the right to "
+            "read it, or remove it: then people sign in anew."
+        ) from problem
+    key = secrets.token_bytes(_KEY_BYTES)
+    write_privately(path, key)
+    return key
+
+
+def write_privately(path: Path, content: bytes) -> None:
+    """Write a file that only this user can read, whole or not at all. Raises StationProblem."""
+    draft = path.with_name(f"{path.name}.{secrets.token_hex(4)}")
+    try:
+        descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(descriptor, "wb") as file:
+            file.write(content)
+        draft.replace(path)
+    except OSError as problem:
+        draft.unlink(missing_ok=True)
+        raise StationProblem(
+            f"{path} cannot be written ({problem.strerror or problem}). "
+            "Give this user the right to write there."
+        ) from problem
+
+
+def first_keeper(store: Store, now: datetime) -> tuple[str, str] | None:
+    """Make the keeper's account if nobody can sign in; returns its name and passphrase."""
+    if staff.all_people(store):
+        return None
+    passphrase = staff.new_passphrase()
+    staff.add(store, "Keeper", staff.Role.KEEPER, passphrase, "first start", now)
+    return "Keeper", passphrase

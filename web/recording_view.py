@@ -1,0 +1,172 @@
+"""A recording as the shelves show it: one line of the list, or its whole page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+from catalogue import availability, browse, catalogue_rows, loans, undo
+from catalogue.records import Carrier, Condition, NewRecording, Recording, Voice
+from catalogue.store import Store
+from web import wording
+from web.station import now
+from web.texts import t
+
+_RAW_SHOWN = 5
+"""Entries of lists and tags shown for one recording: the latest few."""
+
+
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """A copy: its label, whether it is ready, and what may be done with its disc."""
+
+    label: wording.Label
+    state: str
+    disc_id: int | None
+    on_loan: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the list."""
+
+    id: int
+    title: str
+    artist: str
+    about: str
+    copies: tuple[Copy, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of the form: its name, its words, what is in it."""
+
+    name: str
+    words: str
+    value: str
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One choice of a list."""
+
+    value: str
+    words: str
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """The form of a recording, and of a copy to add."""
+
+    fields: tuple[Field, ...]
+    voices: tuple[Choice, ...]
+    carriers: tuple[Choice, ...]
+    conditions: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A recording's page."""
+
+    id: int
+    title: str
+    artist: str
+    about: str
+    copies: tuple[Copy, ...]
+    form: Form
+    history: tuple[str, ...]
+    raw: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+
+
+def line(found: browse.Line) -> Line:
+    """A line of the list."""
+    recording = found.recording
+    return Line(
+        recording.id,
+        recording.title,
+        recording.artist,
+        wording.about(recording),
+        tuple(
+            Copy(wording.label(a.holding), wording.state(a), a.holding.disc_id, False)
+            for a in found.availability
+            if a.holding
+        ),
+    )
+
+
+def page(store: Store, recording_id: int) -> Page:
+    """All that is known of a recording. Raises NotFound."""
+    recording = catalogue_rows.recording(store, recording_id)
+    return Page(
+        recording.id,
+        recording.title,
+        recording.artist,
+        wording.about(recording),
+        _copies(store, recording_id),
+        _form(recording),
+        _history(store, recording_id),
+        tuple(
+            (t("shelves.raw_source", source=source), pairs)
+            for source, pairs in browse.raw_entries(store, recording_id, _RAW_SHOWN)
+        ),
+    )
+
+
+def blank_form() -> Form:
+    """The form for a recording that is to be put in."""
+    return _form(None)
+
+
+def _copies(store: Store, recording_id: int) -> tuple[Copy, ...]:
+    found = availability.of(store, [recording_id], now())[recording_id]
+    discs = [a.holding.disc_id for a in found if a.holding and a.holding.disc_id]
+    out = loans.out(store, discs) if discs else {}
+    return tuple(
+        Copy(
+            wording.label(a.holding),
+            wording.state(a),
+            a.holding.disc_id,
+            a.holding.disc_id in out,
+        )
+        for a in found
+        if a.holding
+    )
+
+
+_WIDE = ("title", "artist", "version", "album", "composer")
+
+
+def _form(recording: Recording | None) -> Form:
+    voice = recording.voice if recording else Voice.UNKNOWN
+    return Form(
+        tuple(
+            Field(f.name, t(f"field.{f.name}"), _value(recording, f.name), f.name in _WIDE)
+            for f in fields(NewRecording)
+            if f.name != "voice"
+        ),
+        tuple(Choice(v, t(f"voice.{v}"), v == voice) for v in Voice),
+        tuple(
+            Choice(c, t(f"carrier.{c}"), c is Carrier.CD) for c in Carrier if c is not Carrier.FILE
+        ),
+        tuple(Choice(c, t(f"condition.{c}"), c is Condition.UNKNOWN) for c in Condition),
+    )
+
+
+def _value(recording: Recording | None, name: str) -> str:
+    if recording is None:
+        return ""
+    value = getattr(recording, name)
+    if name == "length_s":
+        return wording.length(value)
+    if isinstance(value, float):
+        return f"{value:g}"
+    return "" if value is None else str(value)
+
+
+def _history(store: Store, recording_id: int) -> tuple[str, ...]:
+    today = now().date()
+    return tuple(
+        t("shelves.history_line", at=wording.clock_time(a.at, today), who=a.who, what=a.what)
+        for a, _ in reversed(undo.history(store, "recordings", recording_id))
+    )

@@ -1,0 +1,110 @@
+"""Which role may open what: one table with every endpoint, and the guard that reads it.
+
+An endpoint that is not in the table is refused, so that a new page cannot be open by mistake.
+What a role may do is said in `catalogue/staff.py`.
+"""
+
+from __future__ import annotations
+
+from flask import Flask, Response, redirect, request, session, url_for
+from flask_login import current_user
+
+from catalogue import staff
+from catalogue.errors import NotAllowed
+from web.station import asked_by_htmx
+from web.texts import t
+
+ANYONE = "anyone"
+SIGNED_IN = "signed in"
+
+ACCESS: dict[str, str] = {
+    "static": ANYONE,
+    "live.alive": ANYONE,
+    "sign_in.page": ANYONE,
+    "sign_in.enter": ANYONE,
+    "sign_in.leave": SIGNED_IN,
+    "home.page": SIGNED_IN,
+    "phone_desk.page": "phone",
+    "phone_desk.fresh": "phone",
+    "phone_desk.slip": "phone",
+    "phone_desk.strip": "phone",
+    "phone_desk.heard": "phone",
+    "phone_desk.details": "phone",
+    "phone_desk.choose": "phone",
+    "phone_desk.unchoose": "phone",
+    "phone_desk.want": "phone",
+    "phone_desk.hand_over": "phone",
+    "phone_desk.call_back": "phone",
+    "phone_desk.withdraw": "phone",
+    "studio.page": "studio",
+    "studio.queue": "studio",
+    "studio.played": "studio",
+    "studio.not_used": "studio",
+    "studio.take_back": "studio",
+    "shelves.page": "shelves",
+    "shelves.recording": "shelves",
+    "shelves.correct": "edit catalogue",
+    "shelves.new_recording": "edit catalogue",
+    "shelves.add_recording": "edit catalogue",
+    "shelves.add_holding": "edit catalogue",
+    "shelves.lend": "edit catalogue",
+    "shelves.bring_back": "edit catalogue",
+    "shelf_work.duplicates": "shelves",
+    "shelf_work.judge": "edit catalogue",
+    "shelf_work.gaps": "shelves",
+    "shelf_work.close_want": "edit catalogue",
+    "shelf_work.actions": "shelves",
+    "shelf_work.take_back": "edit catalogue",
+}
+"""Endpoint -> who may use it: anyone, whoever is signed in, or an act of `staff.may`."""
+
+DESKS = (
+    ("phone", "phone_desk.page", "desk.phone"),
+    ("studio", "studio.page", "desk.studio"),
+    ("shelves", "shelves.page", "desk.shelves"),
+)
+"""Act, endpoint and words of each desk, in the order of a call."""
+
+
+def may(act: str) -> bool:
+    """Whether the person at the desk may do this."""
+    return bool(current_user.is_authenticated) and staff.may(current_user.role, act)
+
+
+def role() -> str:
+    """The role of the person at the desk, empty if nobody is."""
+    return str(current_user.role) if current_user.is_authenticated else ""
+
+
+def desks() -> list[tuple[str, str]]:
+    """Endpoint and words of the desks this person may use."""
+    return [(endpoint, t(words)) for act, endpoint, words in DESKS if may(act)]
+
+
+def guard() -> Response | None:
+    """Refuse what the table does not allow; runs before every request."""
+    endpoint = request.endpoint
+    if endpoint is None:
+        return None
+    access = ACCESS.get(endpoint)
+    if access == ANYONE:
+        return None
+    if not current_user.is_authenticated:
+        if request.method == "GET" and not asked_by_htmx():
+            session["after_sign_in"] = request.path
+            return Response.force_type(redirect(url_for("sign_in.page")))
+        raise SignInFirst(t("sign_in.ended"))
+    if access is None:
+        raise NotAllowed(t("refusal.no_rule"))
+    if access != SIGNED_IN and not may(access):
+        raise NotAllowed(t("refusal.role", role=t(f"role.{current_user.role}")))
+    return None
+
+
+class SignInFirst(NotAllowed):
+    """Nobody is signed in at this browser any more."""
+
+
+def install(app: Flask) -> None:
+    """Put the guard before every request."""
+    app.before_request(guard)

@@ -1,0 +1,151 @@
+"""The librarian's work: likely duplicates, gaps and wants, and taking back what was done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import Blueprint, flash, render_template, request, url_for
+from werkzeug import Response
+
+from catalogue import browse, catalogue_rows, duplicates, gaps, undo, wants
+from catalogue.errors import BadInput
+from catalogue.records import Recording
+from catalogue.store import Store
+from web import wording
+from web.station import go, now, station, who
+from web.texts import has, t
+
+desk = Blueprint("shelf_work", __name__, url_prefix="/shelves")
+
+_PAIRS = 20
+_ACTIONS = 60
+_LISTED = 50
+"""Lines of one list: a volunteer's evening, not the whole of the work."""
+
+
+@dataclass(frozen=True, slots=True)
+class Half:
+    """One of two recordings that may be one."""
+
+    id: int
+    title: str
+    artist: str
+    about: str
+    copies: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two recordings that may be one, with what agrees and what differs."""
+
+    a: Half
+    b: Half
+    agrees: str
+    differs: str
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A line of what was done lately."""
+
+    id: int
+    at: str
+    who: str
+    what: str
+    may_take_back: bool
+
+
+def page_of_duplicates() -> str:
+    """Pairs that may be one recording."""
+    store = station().store
+    pairs = duplicates.likely_pairs(store, limit=_PAIRS)
+    copies = catalogue_rows.holdings_of(store, [r.id for pair in pairs for r in (pair.a, pair.b)])
+
+    def half(recording: Recording) -> Half:
+        labels = tuple(wording.label(h).said for h in copies[recording.id])
+        return Half(recording.id, recording.title, recording.artist, wording.about(recording),
+                    labels)  # fmt: skip
+
+    shown = [Pair(half(p.a), half(p.b), _fields(p.agrees), _fields(p.differs)) for p in pairs]
+    return render_template("shelves/duplicates.html", pairs=shown)
+
+
+@desk.post("/duplicates")
+def judge() -> Response:
+    """Keep what the librarian says of a pair."""
+    store = station().store
+    a, b = _number("a"), _number("b")
+    verdict = request.form.get("verdict", "")
+    duplicates.judge(store, a, b, verdict, who(), now())
+    flash(t("duplicates.kept", verdict=t(f"verdict.{verdict}")))
+    return go(url_for("shelf_work.duplicates"))
+
+
+def page_of_gaps() -> str:
+    """What callers wanted and could not have, what will not play, what is not known."""
+    store = station().store
+    today = now().date()
+    unmet = [
+        (want, t("gaps.times", count=want.times) if want.times > 1 else t("gaps.once"),
+         wording.day(wording.moment(want.last_asked).date(), today))  # type: ignore[union-attr]
+        for want in gaps.unmet(store)[:_LISTED]
+    ]  # fmt: skip
+    missing = [
+        (t("gaps.missing", field=t(f"gap.{f.name}"), missing=f"{f.missing:,}", of=f"{f.of:,}"))
+        for f in gaps.missing_fields(store)
+        if f.missing
+    ]
+    return render_template(
+        "shelves/gaps.html",
+        unmet=unmet,
+        missing=missing,
+        unplayable=[(r.id, wording.name(r)) for r in gaps.unplayable(store, limit=_LISTED)],
+    )
+
+
+@desk.post("/wants/<int:want_id>/close")
+def close_want(want_id: int) -> Response:
+    """Take something off the list of wants."""
+    wants.close(station().store, want_id, who(), now())
+    flash(t("gaps.closed"))
+    return go(url_for("shelf_work.gaps"))
+
+
+@desk.get("/actions")
+def actions() -> str:
+    """What was done lately, and by whom."""
+    return render_template("shelves/actions.html", lines=_done(station().store))
+
+
+@desk.post("/actions/<int:action_id>/take-back")
+def take_back(action_id: int) -> Response:
+    """Put everything an action changed back as it was."""
+    done = undo.take_back(station().store, action_id, who(), now())
+    flash(t("actions.taken_back", what=done.what))
+    return go(url_for("shelf_work.actions"))
+
+
+def _done(store: Store) -> list[Done]:
+    today = now().date()
+    lately = browse.done_on_shelves(store, _ACTIONS)
+    taken = {a.takes_back for a in lately if a.takes_back is not None}
+    return [
+        Done(a.id, wording.clock_time(a.at, today), a.who, a.what,
+             a.takes_back is None and a.id not in taken)
+        for a in lately
+    ]  # fmt: skip
+
+
+def _fields(names: tuple[str, ...]) -> str:
+    return ", ".join(t(f"agree.{n}") if has(f"agree.{n}") else n for n in names)
+
+
+def _number(field: str) -> int:
+    text = request.form.get(field, "")
+    if not (text.isascii() and text.isdigit() and len(text) < 19):
+        raise BadInput(t("refusal.number"))
+    return int(text)
+
+
+desk.add_url_rule("/duplicates", "duplicates", page_of_duplicates)
+desk.add_url_rule("/gaps", "gaps", page_of_gaps)

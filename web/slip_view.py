@@ -1,0 +1,220 @@
+"""A slip as the phone desk and the studio show it: the caller in finished sentences.
+
+Made anew for each page; nothing of it is kept.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from catalogue import (
+    availability,
+    callers,
+    catalogue_rows,
+    occasions,
+    places,
+    reasons,
+    settings,
+)
+from catalogue.callers import CallerDetails
+from catalogue.reasons import Reason, ReasonKind
+from catalogue.records import Readiness, Recording
+from catalogue.request_slips import NEEDS_MUSIC, Slip, SlipState
+from catalogue.store import Store
+from web import wording
+from web.station import now
+from web.texts import has, t
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The record on a slip: what, where, and whether it is still ready."""
+
+    title: str
+    artist: str
+    about: str
+    label: wording.Label | None
+    state: str
+    ready: bool
+    length: str
+    tempo: str
+    composer: str
+    instead_of: str = ""
+    warning: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StudioCard:
+    """All that the presenter reads before the fader opens."""
+
+    id: int
+    version: int
+    purpose: str
+    handed: str
+    chosen: Chosen | None
+    no_record: str
+    may_go_out: bool
+    caller: str
+    say_name: str
+    where: str
+    where_on_air: str
+    where_may: bool
+    consent: str
+    consent_limits: bool
+    young: str
+    on_air: str
+    line: str
+    lines: tuple[tuple[str, str], ...]
+    """The rest of the caller's details: label and words, in the order they are needed."""
+
+
+def chosen(store: Store, slip: Slip) -> Chosen | None:
+    """The record on this slip, None if there is none."""
+    if slip.recording_id is None:
+        return None
+    recording = catalogue_rows.recording(store, slip.recording_id)
+    instead_of = ""
+    if slip.stand_in_for is not None and slip.stand_in_for != slip.recording_id:
+        asked = catalogue_rows.recording(store, slip.stand_in_for)
+        instead_of = t("slip.instead_of", title=asked.title)
+    return _chosen(store, slip, recording, instead_of)
+
+
+def _chosen(store: Store, slip: Slip, recording: Recording, instead_of: str) -> Chosen:
+    copies = availability.of(store, [recording.id], now(), slip_id=slip.id)[recording.id]
+    copy = next(
+        (a for a in copies if a.holding and a.holding.id == slip.holding_id),
+        copies[0] if copies and slip.holding_id is None else None,
+    )
+    holding = catalogue_rows.holding(store, slip.holding_id) if slip.holding_id else None
+    return Chosen(
+        title=recording.title,
+        artist=recording.artist,
+        about=wording.about(recording),
+        label=wording.label(holding) if holding else None,
+        state=wording.state(copy) if copy else t("readiness.not held"),
+        ready=copy is not None and copy.readiness is Readiness.READY,
+        length=wording.length(recording.length_s),
+        tempo=wording.tempo(recording.tempo),
+        composer=recording.composer,
+        instead_of=instead_of,
+        warning=_warning(store, recording),
+    )
+
+
+def _warning(store: Store, recording: Recording) -> str:
+    """What somebody should look at twice in the title; a person decides."""
+    words = occasions.warnings_in(recording.title, settings.lines(store, "warning_words"))
+    said = [reasons.sentence(Reason(ReasonKind.WARNING, held=word)) for word in words]
+    return wording.as_sentence("; ".join(said))
+
+
+def purpose(slip: Slip) -> str:
+    """The slip's purpose in words."""
+    key = f"purpose.{slip.purpose}"
+    return t(key) if has(key) else str(slip.purpose)
+
+
+def caller_line(store: Store, slip: Slip) -> str:
+    """Who a slip is for, in a few words, for the list of slips being written."""
+    details = callers.of(store, slip.id)
+    if details and details.caller_name:
+        return details.caller_name
+    return t("slip.no_name")
+
+
+def consent_noted(details: CallerDetails | None) -> str:
+    """When and by whom the consent was noted."""
+    if details is None or not details.consent:
+        return t("slip.consent_open")
+    at = wording.clock_time(details.consent_at, now().date())
+    return t("slip.consent_noted", at=at, by=details.consent_noted_by)
+
+
+def studio_card(store: Store, slip: Slip) -> StudioCard:
+    """The card the studio shows for a slip that was handed over."""
+    details = callers.of(store, slip.id)
+    record = chosen(store, slip)
+    where, said, may = _where(store, details)
+    return StudioCard(
+        id=slip.id,
+        version=slip.version,
+        purpose=purpose(slip),
+        handed=wording.clock_time(slip.handed_at, now().date()),
+        chosen=record,
+        no_record="" if record else t("studio.no_record"),
+        may_go_out=record is not None or slip.purpose not in NEEDS_MUSIC,
+        caller=(details.caller_name if details else "") or t("studio.no_name"),
+        say_name=details.say_name if details else "",
+        where=where,
+        where_on_air=said,
+        where_may=may,
+        consent=_consent(details),
+        consent_limits=details is None or not callers.on_air_name(details),
+        young=_young(details),
+        on_air=t(f"on_air.{details.how_on_air}") if details and details.how_on_air else "",
+        line=details.line if details else "",
+        lines=_lines(slip, details),
+    )
+
+
+def _consent(details: CallerDetails | None) -> str:
+    """What may be said of the caller, in a sentence."""
+    if details is None:
+        return t("studio.erased")
+    if details.consent not in ("yes", "first name only"):
+        return t("studio.consent_no" if details.consent else "studio.consent_open")
+    if details.under_sixteen and not details.adult_consent.strip():
+        return t("studio.consent_young")
+    name = callers.on_air_name(details)
+    if not name:
+        return t("studio.consent_nameless")
+    return t(f"studio.consent_{details.consent.replace(' ', '_')}", name=name)
+
+
+def _young(details: CallerDetails | None) -> str:
+    if details is None or not details.under_sixteen or not details.adult_consent.strip():
+        return ""
+    return t("studio.young_with_adult", adult=details.adult_consent)
+
+
+def _where(store: Store, details: CallerDetails | None) -> tuple[str, str, bool]:
+    """Where the caller is, and whether the place may be said on the air."""
+    if details is None:
+        return "", "", False
+    place = next((p for p in places.all_places(store) if p.id == details.place_id), None)
+    where = ", ".join(part for part in (place.name if place else "", details.place_detail) if part)
+    if not where:
+        return "", "", False
+    if place is None or not place.on_air:
+        return where, t("studio.where_private"), False
+    if details.consent != "yes" or not callers.on_air_name(details):
+        return where, t("studio.where_no_consent"), False
+    said = place.say or place.name
+    key = "studio.where_open_not_detail" if details.place_detail else "studio.where_open"
+    return where, t(key, place=said), True
+
+
+def _lines(slip: Slip, details: CallerDetails | None) -> tuple[tuple[str, str], ...]:
+    if details is None:
+        return ()
+    why = " · ".join(part for part in (slip.occasion, details.why) if part)
+    found = (
+        (t("slip.for_whom"), details.for_whom),
+        (t("slip.why"), why),
+        (t("slip.talk_about"), details.talk_about),
+    )
+    return tuple((name, words) for name, words in found if words)
+
+
+def no_longer_written(store: Store, slip: Slip) -> str:
+    """What became of a slip that is not being written any more, in a sentence."""
+    at = wording.clock_time(slip.done_at or slip.handed_at, now().date())
+    studio = slip.studio or settings.lines(store, "studios")[0]
+    if slip.state == SlipState.HANDED_OVER:
+        return t("slip.with_studio", number=slip.id, studio=studio, at=at)
+    if slip.state == SlipState.PLAYED:
+        return t("slip.was_played", number=slip.id, at=at)
+    if slip.state == SlipState.NOT_USED:
+        return t("slip.was_not_used", number=slip.id, at=at, why=slip.why_not)
+    return t("slip.was_withdrawn", number=slip.id, at=at)

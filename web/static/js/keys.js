@@ -1,0 +1,52 @@
+/* Keys that work on every desk, and the words shown while the station's PC does not answer.
+   An element says its key in data-key; no key is a single letter. */
+"use strict";
+(function () {
+  const named = (event) => (event.ctrlKey || event.metaKey ? "Ctrl+" : "") + event.key;
+
+  document.addEventListener("keydown", function (event) {
+    if (event.altKey || event.shiftKey || event.repeat) return;
+    const key = named(event);
+    if (!/^(Ctrl\+Enter|Escape|F\d+)$/.test(key)) return;
+    if (event.target.closest && event.target.closest("select") && key === "Escape") return;
+    const target = document.querySelector('[data-key="' + key + '"]');
+    if (!target) return;
+    event.preventDefault();
+    if (target.matches("input")) { target.focus(); target.select(); } else target.click();
+  });
+
+  const lost = () => document.getElementById("lost");
+  let missed = 0;
+  document.addEventListener("htmx:sendError", function () {
+    missed += 1;
+    const place = lost();
+    if (place && !place.firstChild) {
+      const words = document.createElement("p");
+      words.className = "problem";
+      words.textContent = place.dataset.words;
+      place.append(words);
+    }
+  });
+  document.addEventListener("htmx:afterRequest", function (event) {
+    if (!event.detail.xhr || event.detail.xhr.status === 0) return;
+    if (missed) {
+      missed = 0;
+      lost().replaceChildren();
+      /* What was typed meanwhile is sent now. */
+      document.dispatchEvent(new CustomEvent("asheard:back"));
+    }
+    /* A sentence about an earlier mistake goes once something worked. */
+    const place = document.getElementById("problem");
+    const signedOut = place.querySelector('[data-status="401"]');
+    if (event.detail.successful && (event.detail.requestConfig.verb === "post" || signedOut)) {
+      place.replaceChildren();
+    }
+  });
+  /* A page that asks again and again is refused again and again: it is said once. */
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    if (!event.detail.isError) return;
+    const status = document.querySelector("#problem [data-status]");
+    const same = status && status.dataset.status === String(event.detail.xhr.status);
+    if (same && event.detail.requestConfig.verb === "get") event.detail.shouldSwap = false;
+  });
+})();

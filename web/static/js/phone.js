@@ -1,0 +1,170 @@
+/* The phone desk. The list never changes under the hand: it stands still while the hand is on it,
+   a late answer is dropped, and a row is taken only when its list has stood still for a moment. */
+"use strict";
+(function () {
+  const STILL_MS = 300;
+  const heardForm = document.getElementById("heard-form");
+  const slipForm = document.getElementById("slip-form");
+  if (!heardForm || !slipForm) return;
+  const heard = document.getElementById("heard");
+  const artist = document.getElementById("heard-artist");
+  const asked = document.getElementById("asked");
+  const answer = document.getElementById("answer");
+  const announce = document.getElementById("announce");
+
+  let number = 0;         /* of the newest question sent */
+  let answeredText = typed();
+  let changedAt = -STILL_MS;
+  let goToList = false;   /* Enter was pressed before the answer was there */
+
+  function typed() { return heard.value.trim() + "\n" + artist.value.trim(); }
+  function rows() { return Array.from(answer.querySelectorAll("button.row")); }
+  function handOnList() { return answer.contains(document.activeElement); }
+  function say(words) { announce.textContent = ""; announce.textContent = words; }
+
+  /* Whether the list answers what is in the boxes now: said on the form, for whoever watches. */
+  function tellWhetherAnswered() {
+    heardForm.dataset.answered = typed() === answeredText ? "yes" : "no";
+  }
+
+  function toList() {
+    const first = rows()[0] || answer.querySelector("button, input, summary");
+    if (first) first.focus(); else say(answer.textContent.trim());
+  }
+
+  function ask() { window.htmx.trigger(heardForm, "ask"); }
+
+  for (const box of [heard, artist]) {
+    box.addEventListener("keydown", function (event) {
+      const plain = !event.ctrlKey && !event.metaKey && !event.altKey && !event.shiftKey;
+      if (!plain || (event.key !== "Enter" && event.key !== "ArrowDown")) return;
+      event.preventDefault();
+      if (event.repeat) return;
+      if (typed() === answeredText) toList(); else { goToList = true; ask(); }
+    });
+    box.addEventListener("input", function () { goToList = false; tellWhetherAnswered(); });
+    box.addEventListener("focus", function () { if (typed() !== answeredText) ask(); });
+  }
+  heardForm.addEventListener("submit", (event) => event.preventDefault());
+  slipForm.addEventListener("submit", (event) => event.preventDefault());
+
+  answer.addEventListener("keydown", function (event) {
+    const row = event.target.closest("button.row");
+    if (!row || event.ctrlKey || event.metaKey || event.altKey) return;
+    const all = rows();
+    const at = all.indexOf(row);
+    let next = null;
+    if (event.key === "ArrowDown") next = all[Math.min(at + 1, all.length - 1)];
+    else if (event.key === "ArrowUp") next = at === 0 ? heard : all[at - 1];
+    else if (event.key === "Home") next = all[0];
+    else if (event.key === "End") next = all[all.length - 1];
+    else if (/^[1-9]$/.test(event.key)) {
+      next = all.find((r) => r.dataset.row === event.key);
+      changedAt = performance.now();
+    } else if (/^[\p{L}']$/u.test(event.key)) {
+      /* Whoever types words means the box, not a row. */
+      event.preventDefault();
+      heard.focus();
+      heard.setSelectionRange(heard.value.length, heard.value.length);
+      heard.setRangeText(event.key, heard.value.length, heard.value.length, "end");
+      heard.dispatchEvent(new Event("input", { bubbles: true }));
+      return;
+    }
+    if (next) { event.preventDefault(); next.focus(); }
+    if (event.key === "Enter" && event.repeat) event.preventDefault();
+  });
+
+  /* Neither a key nor the mouse takes a row of a list that has only just changed. */
+  answer.addEventListener("click", function (event) {
+    const button = event.target.closest("button.row, button.take");
+    if (!button) return;
+    if (performance.now() - changedAt < STILL_MS) {
+      event.preventDefault();
+      event.stopPropagation();
+      say(announce.dataset.still);
+    } else if (button.dataset.why) say(button.dataset.why);
+  }, true);
+
+  const isHeard = (event) => event.detail.requestConfig && event.detail.requestConfig.elt === heardForm;
+  const sentText = new Map();
+
+  document.addEventListener("htmx:configRequest", function (event) {
+    if (event.detail.elt === heardForm) {
+      number += 1;
+      asked.value = String(number);
+      event.detail.parameters.set("asked", String(number));
+      sentText.set(number, typed());
+    }
+    const toDetails = event.detail.path.endsWith("/details") || event.detail.path.endsWith("/hand-over");
+    if (toDetails) onlyWhatChanged(event.detail.parameters);
+  });
+
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    if (!isHeard(event) || event.detail.isError) return;
+    const mine = Number(event.detail.requestConfig.parameters.get("asked"));
+    const text = sentText.get(mine);
+    sentText.delete(mine);
+    if (mine !== number || handOnList()) event.detail.shouldSwap = false;
+    else answeredText = text;
+  });
+
+  document.addEventListener("htmx:afterSwap", function (event) {
+    if (event.detail.target === answer) {
+      changedAt = performance.now();
+      tellWhetherAnswered();
+      const list = document.getElementById("list");
+      say(list ? list.dataset.said : "");
+      if (goToList && typed() === answeredText) { goToList = false; toList(); }
+    }
+  });
+  document.addEventListener("htmx:load", function (event) {
+    if (event.detail.elt.id === "chosen") afterChoosing(event.detail.elt);
+    if (event.detail.elt.id === "the-slip") knowSlip(event.detail.elt);
+  });
+
+  function afterChoosing(chosen) {
+    if (!chosen.classList.contains("full")) { heard.focus(); return; }
+    const name = document.getElementById("caller_name");
+    (name.value.trim() ? document.getElementById("hand-over") : name).focus();
+  }
+
+  /* The address names the slip once there is one, so that a reload comes back to it. */
+  function knowSlip(place) {
+    if (place.dataset.address && location.pathname !== place.dataset.address) {
+      history.replaceState(null, "", place.dataset.address);
+    }
+  }
+
+  /* Only fields changed here are sent, each with what was shown before: two desks may write on
+     one slip, and neither overwrites what the other has not seen. */
+  const shown = new Map();
+  const fieldNames = ["caller_name", "say_name", "place_id", "place_detail", "for_whom", "why",
+    "talk_about", "how_on_air", "line", "ring_back", "consent", "under_sixteen", "adult_consent"];
+  function valueOf(name) {
+    const field = slipForm.elements[name];
+    if (field.type === "checkbox") return field.checked ? "yes" : "";
+    return (field.value || "").trim();
+  }
+  for (const name of fieldNames) shown.set(name, valueOf(name));
+
+  function onlyWhatChanged(parameters) {
+    for (const name of fieldNames) {
+      parameters.delete(name);
+      const value = valueOf(name);
+      if (value === shown.get(name)) continue;
+      parameters.set(name, value);
+      parameters.set("seen_" + name, shown.get(name));
+    }
+  }
+  document.addEventListener("htmx:afterRequest", function (event) {
+    const config = event.detail.requestConfig;
+    if (!config || !config.path.endsWith("/details") || !event.detail.successful) return;
+    for (const name of fieldNames) {
+      if (config.parameters.has(name)) shown.set(name, config.parameters.get(name));
+    }
+  });
+  document.addEventListener("asheard:back", function () {
+    window.htmx.trigger(slipForm, "input");
+    if (typed() !== answeredText) ask();
+  });
+})();

@@ -1,0 +1,73 @@
+/* The studio's queue. A card that did not change is left alone, so that nothing moves under the
+   hand; what arrived is marked once. Copying works without a secure connection as well. */
+"use strict";
+(function () {
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    const queue = document.getElementById("queue");
+    if (event.detail.target !== queue || event.detail.xhr.status !== 200) return;
+    event.detail.shouldSwap = false;
+    const page = new DOMParser().parseFromString(event.detail.serverResponse, "text/html");
+    const fresh = page.getElementById("queue");
+    if (!fresh) return;
+    queue.dataset.number = fresh.dataset.number;
+    merge(queue, fresh);
+    queue.setAttribute("hx-get", fresh.getAttribute("hx-get"));
+    window.htmx.process(queue);
+  });
+
+  function merge(queue, fresh) {
+    const cards = queue.querySelector("#cards");
+    const count = cards.querySelector("#count");
+    const words = fresh.querySelector("#count").textContent;
+    if (count.textContent !== words) count.textContent = words;
+    const wanted = Array.from(fresh.querySelectorAll("article.card"));
+    const kept = new Set(wanted.map((card) => card.id));
+    for (const card of cards.querySelectorAll("article.card")) {
+      if (!kept.has(card.id)) card.remove();
+    }
+    let before = count;
+    for (const card of wanted) {
+      let there = document.getElementById(card.id);
+      if (!there || there.dataset.version !== card.dataset.version) {
+        const arrived = document.importNode(card, true);
+        arrived.classList.add("arrived");
+        if (there) there.replaceWith(arrived);
+        there = arrived;
+      }
+      if (before.nextElementSibling !== there) before.after(there);
+      before = there;
+    }
+    const played = queue.querySelector("#played");
+    const done = fresh.querySelector("#played");
+    if (!played.contains(document.activeElement) && played.innerHTML !== done.innerHTML) {
+      played.replaceChildren(...document.importNode(done, true).childNodes);
+    }
+  }
+
+  /* F8 copies the first file's place: the button carries no data-key, since each card has one. */
+  document.addEventListener("keydown", function (event) {
+    if (event.key !== "F8" || event.ctrlKey || event.altKey || event.metaKey) return;
+    const card = document.activeElement.closest("article.card");
+    const button = (card && card.querySelector(".copy")) || document.querySelector("article.card .copy");
+    if (button) { event.preventDefault(); button.click(); }
+  });
+
+  document.addEventListener("click", function (event) {
+    const button = event.target.closest("button.copy");
+    if (!button) return;
+    const code = document.getElementById(button.dataset.copies);
+    const selection = window.getSelection();
+    selection.removeAllRanges();
+    const range = document.createRange();
+    range.selectNodeContents(code);
+    selection.addRange(range);
+    let done = false;
+    try { done = document.execCommand("copy"); } catch (_) { done = false; }
+    if (!done && navigator.clipboard) {
+      navigator.clipboard.writeText(code.textContent).then(() => say(button, true), () => say(button, false));
+      return;
+    }
+    say(button, done);
+  });
+  function say(button, done) { button.textContent = done ? button.dataset.done : button.dataset.byHand; }
+})();

@@ -1,0 +1,196 @@
+"""An answer told on the terminal, as JSON, and in batches."""
+
+from __future__ import annotations
+
+import csv
+import os
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from catalogue import sayings
+from catalogue.enquiry import enquire
+from catalogue.errors import BadInput, UnreadableList
+from catalogue.heard import Heard, understand
+from catalogue.matcher import weigh
+from catalogue.reasons import sentence
+from catalogue.records import Answer, Available, Match, Outcome, Readiness, Recording, StandIn
+from catalogue.sound import as_phonemes, sound_of
+from catalogue.sound_index import SoundIndex
+from catalogue.stand_ins import Basis, offer
+from catalogue.store import Store
+
+IN_BATCH = 20
+"""Recording ids written for each row of a batch."""
+
+BATCH_COLUMNS = ("row_id", "recording_ids", "band")
+
+
+def place(available: Available) -> str:
+    """Where to put your hand: a file's path, or shelf mark, carrier, side and track."""
+    holding = available.holding
+    if holding is None:
+        return ""
+    if holding.path:
+        return holding.path
+    parts = [f"{holding.carrier} {holding.shelf_mark}"]
+    if holding.side:
+        parts.append(f"side {holding.side}")
+    if holding.track:
+        parts.append(f"track {holding.track}")
+    if holding.place:
+        parts.append(holding.place)
+    return ", ".join(parts)
+
+
+def lines(answer: Answer) -> Iterator[tuple[str, str]]:
+    """(style, line) of an answer for the terminal: the sentence to say, matches, stand-ins."""
+    yield "say", answer.say
+    for number, match in enumerate(answer.matches, 1):
+        yield "", ""
+        yield "name", f"{number}  {_name(match.recording)}  [{match.band}]"
+        for available in match.availability:
+            yield "place", f"   {_availability(available)}"
+        for reason in match.reasons:
+            yield "reason", f"   {sentence(reason)}"
+    if answer.stand_ins:
+        yield "", ""
+        yield "head", "Instead, ready now:"
+    for stand_in in answer.stand_ins:
+        yield "name", f"-  {sayings.stand_in_line(answer, stand_in)}"
+        yield "place", f"   {_name(stand_in.recording)}: {place(stand_in.available)}"
+        for reason in stand_in.reasons:
+            yield "reason", f"   {sentence(reason)}"
+    if answer.ask_next:
+        yield "", ""
+        yield "head", "Ask the caller:"
+        for question in answer.ask_next:
+            yield "", f"   {question}"
+
+
+def explained(heard: Heard) -> Iterator[tuple[str, str]]:
+    """How the request was read, for `--explain`."""
+    wanted = understand(heard)
+    yield "", ""
+    yield "head", "How it was read:"
+    yield "", f"   words: {wanted.heard}"
+    yield "", f"   sounds: {as_phonemes(sound_of(wanted.heard).phones)}"
+    for reading in wanted.readings:
+        yield "", f"   {reading.how}: title “{reading.title}”, artist “{reading.artist}”"
+
+
+def as_json(answer: Answer) -> dict[str, Any]:
+    """The same for programs."""
+    return {
+        "outcome": str(answer.outcome),
+        "say": answer.say,
+        "heard": answer.wanted.heard,
+        "matches": [_match_json(match) for match in answer.matches],
+        "stand_ins": [_stand_in_json(answer, stand_in) for stand_in in answer.stand_ins],
+        "ask_next": list(answer.ask_next),
+    }
+
+
+def batch(
+    index: SoundIndex, source: Path, target: Path, progress: Callable[[int, int], None]
+) -> int:
+    """Answer a CSV of requests; returns how many rows were written.
+
+    `source` has row_id and heard, and where given heard_title and heard_artist. `target` gets
+    row_id, recording_ids (separated by spaces, likeliest first) and band (of the first). It
+    appears only when it is complete. Raises UnreadableList or BadInput.
+    """
+    try:
+        with source.open(encoding="utf-8-sig", newline="") as file:
+            rows = list(csv.DictReader(file))
+    except (OSError, UnicodeDecodeError, csv.Error) as problem:
+        raise UnreadableList(
+            f"{source} cannot be read as a CSV file in UTF-8 ({problem})."
+        ) from problem
+    if not rows or "row_id" not in rows[0] or "heard" not in rows[0]:
+        raise UnreadableList(f"{source} needs rows, with the columns row_id and heard.")
+    draft = target.with_name(f"{target.name}.part{os.getpid()}")
+    try:
+        with draft.open("w", encoding="utf-8", newline="") as file:
+            writer = csv.writer(file, lineterminator="\n")
+            writer.writerow(BATCH_COLUMNS)
+            for done, row in enumerate(rows, 1):
+                writer.writerow(_batch_row(index, row))
+                progress(done, len(rows))
+        draft.replace(target)
+    except OSError as problem:
+        raise BadInput(
+            f"{target} cannot be written ({problem.strerror or problem}). "
+            "Give another place with --out."
+        ) from problem
+    finally:
+        draft.unlink(missing_ok=True)
+    return len(rows)
+
+
+def _batch_row(index: SoundIndex, row: dict[str, str]) -> tuple[str, str, str]:
+    title, artist = row.get("heard_title") or "", row.get("heard_artist") or ""
+    heard = Heard(title=title, artist=artist) if title or artist else Heard(row["heard"] or "")
+    found = weigh(index, understand(heard), keep_hopeless=True)[:IN_BATCH]
+    ids = " ".join(str(w.recording_id) for w in found)
+    return row["row_id"], ids, str(found[0].band) if found else ""
+
+
+def _name(recording: Recording) -> str:
+    year = f", {recording.year}" if recording.year else ""
+    return f"{recording.title} — {recording.artist}{year}"
+
+
+def _availability(available: Available) -> str:
+    if available.readiness is Readiness.READY:
+        why = f" ({available.why})" if available.why else ""
+        return f"ready: {place(available)}{why}"
+    where = place(available)
+    return f"{available.why or available.readiness}{': ' + where if where else ''}"
+
+
+def _match_json(match: Match) -> dict[str, Any]:
+    return {
+        **_recording_json(match.recording),
+        "band": str(match.band),
+        "chance": round(match.probability, 4),
+        "reasons": [sentence(reason) for reason in match.reasons],
+        "availability": [
+            {"readiness": str(a.readiness), "place": place(a), "why": a.why}
+            for a in match.availability
+        ],
+    }
+
+
+def _stand_in_json(answer: Answer, stand_in: StandIn) -> dict[str, Any]:
+    return {
+        **_recording_json(stand_in.recording),
+        "kind": stand_in.kind,
+        "say": sayings.stand_in_line(answer, stand_in),
+        "place": place(stand_in.available),
+        "reasons": [sentence(reason) for reason in stand_in.reasons],
+    }
+
+
+def _recording_json(recording: Recording) -> dict[str, Any]:
+    return {
+        "recording_id": recording.id,
+        "title": recording.title,
+        "artist": recording.artist,
+        "year": recording.year,
+    }
+
+
+def in_place_of(store: Store, index: SoundIndex, heard: Heard, now: datetime) -> Answer:
+    """What could be played in place of a record, whether or not it is ready itself."""
+    answer = enquire(store, index, heard, now)
+    if not answer.matches or answer.outcome in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL):
+        return answer
+    meant = answer.matches[0].recording
+    offered = offer(store, Basis.of(meant), now)
+    say = f"In place of {sayings.named(answer.matches[0])}:"
+    if not offered:
+        say = f"Nothing is ready in place of {sayings.named(answer.matches[0])}."
+    return replace(answer, say=say, matches=answer.matches[:1], stand_ins=offered, ask_next=())
