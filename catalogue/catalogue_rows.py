@@ -167,11 +167,11 @@ def shelve_disc(store: Store, new: NewDisc) -> int:
     if found:
         return int(found[0])
     cursor = store.db.execute(
-        "INSERT INTO discs (carrier, shelf_mark, title, place, condition, label, number, note) "
-        "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+        "INSERT INTO discs (carrier, shelf_mark, title, place, condition, label, number, note, "
+        "barcode) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
         (
             new.carrier, new.shelf_mark.strip(), new.title, new.place, new.condition,
-            new.label, new.number, new.note,
+            new.label, new.number, new.note, new.barcode,
         ),
     )  # fmt: skip
     return int(cursor.lastrowid or 0)
@@ -226,10 +226,10 @@ def add_holding(store: Store, new: NewHolding) -> int:
         raise BadInput("A copy is either a file or on a disc: give one of the two.")
     cursor = store.db.execute(
         "INSERT INTO holdings (recording_id, path, disc_id, side, track, speed, file_size, "
-        "file_time) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+        "file_time, audio) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
         (
             new.recording_id, new.path or None, new.disc_id, new.side, new.track, new.speed,
-            new.file_size, new.file_time,
+            new.file_size, new.file_time, new.audio,
         ),
     )  # fmt: skip
     return int(cursor.lastrowid or 0)
@@ -237,9 +237,9 @@ def add_holding(store: Store, new: NewHolding) -> int:
 
 def change_holding(store: Store, holding_id: int, **changes: Any) -> None:
     """Set columns of a holding: recording_id, path, side, track, speed, file_size, file_time,
-    missing. Raises NotFound or BadInput."""
+    audio, missing, missing_since. Raises NotFound or BadInput."""
     allowed = {"recording_id", "path", "side", "track", "speed", "file_size", "file_time",
-               "missing"}  # fmt: skip
+               "audio", "missing", "missing_since"}  # fmt: skip
     if unknown := set(changes) - allowed:
         raise BadInput(f"A copy has no field {', '.join(sorted(unknown))}.")
     holding(store, holding_id)

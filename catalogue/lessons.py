@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from catalogue import catalogue_rows, undo
+from catalogue import callers, catalogue_rows, request_slips, undo
 from catalogue.agreement import agreeing_words
 from catalogue.alignment import align_inside, own_scores
 from catalogue.confusion_weights import shipped
@@ -71,6 +71,18 @@ def learn(store: Store, heard: str, recording_id: int, who: str, now: datetime) 
     # The action's text outlives the caller's details: it names the recording, not the words.
     with undo.action(store, who, f"learnt how recording {recording_id} was heard", now):
         return catalogue_rows.add_other_name(store, HEARING, words, recording=recording_id)
+
+
+def learn_from_slip(store: Store, slip_id: int, who: str, now: datetime) -> int | None:
+    """Learn from a slip that went out: what was heard meant its record, or the one it stands
+    in for. Nothing is learnt once the caller's details are erased."""
+    slip = request_slips.get(store, slip_id)
+    details = callers.of(store, slip_id)
+    meant = slip.stand_in_for or slip.recording_id
+    if details is None or meant is None:
+        return None
+    heard = " ".join((details.heard, details.heard_title, details.heard_artist))
+    return learn(store, heard, meant, who, now)
 
 
 def unlearn(store: Store, lesson_id: int, who: str, now: datetime) -> None:

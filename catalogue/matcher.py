@@ -61,6 +61,10 @@ _TITLE_ALONE = 0.92
 """When all that was heard is this much like the title alone, no artist was said, and other
 records of the same title are no rivals but versions to choose from."""
 
+EXACT_CHANCE = 0.99
+"""Title and artist typed exactly are meant, whatever else sounds like them. By definition rather
+than fitted: near-namesakes must not talk a searcher out of what was spelt out."""
+
 _HIDDEN_BELOW = 0.02
 """A match less likely right than this is noise to a searcher in a hurry."""
 
@@ -219,10 +223,11 @@ def _with_chances(asked: Asked, ordered: Sequence[Weighed], weights: Weights) ->
     first_right = 1 / (1 + math.exp(-float(signs @ weights.signs) - weights.constant))
     shares = _shares(asked, ordered, none_score)
     chances = np.minimum(first_right * shares / max(float(shares[0]), 1e-9), first_right)
-    return [
-        replace(weighed, probability=float(chance), band=band_of(float(chance), weights))
-        for weighed, chance in zip(ordered, chances, strict=True)
-    ]
+    told = []
+    for weighed, fitted in zip(ordered, chances, strict=True):
+        chance = max(float(fitted), EXACT_CHANCE if weighed.exact else 0.0)
+        told.append(replace(weighed, probability=chance, band=band_of(chance, weights)))
+    return told
 
 
 def band_of(chance: float, weights: Weights) -> Band:

@@ -152,6 +152,7 @@ class Disc:
     number: str = ""
     missing: bool = False
     note: str = ""
+    barcode: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +167,7 @@ class NewDisc:
     label: str = ""
     number: str = ""
     note: str = ""
+    barcode: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +195,10 @@ class Holding:
 
 @dataclass(frozen=True, slots=True)
 class NewHolding:
-    """What is needed to file a copy: either `path` or `disc_id`."""
+    """What is needed to file a copy: either `path` or `disc_id`.
+
+    `audio` is a digest of a file's sound without its tags: by it a moved file is known again.
+    """
 
     recording_id: int
     path: str = ""
@@ -203,6 +208,7 @@ class NewHolding:
     speed: str = ""
     file_size: int | None = None
     file_time: float | None = None
+    audio: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,11 +39,15 @@ OWNERS: dict[str, str] = {
     "judgements": "duplicates",
     "people": "staff",
     "raw_entries": "batch",
+    "library_roots": "roots",
+    "root_views": "roots",
+    "list_layouts": "list_layouts",
+    "measures": "measures",
 }
 
 TRACKED = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "settings", "places",
-    "programmes", "plays", "loans", "slips", "wants", "judgements",
+    "programmes", "plays", "loans", "slips", "wants", "judgements", "library_roots", "root_views",
 )  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
@@ -103,18 +107,21 @@ _CATALOGUE = (
         title TEXT NOT NULL DEFAULT '', place TEXT NOT NULL DEFAULT '',
         condition TEXT NOT NULL DEFAULT 'unknown', label TEXT NOT NULL DEFAULT '',
         number TEXT NOT NULL DEFAULT '', missing INTEGER NOT NULL DEFAULT 0,
-        note TEXT NOT NULL DEFAULT '', UNIQUE (carrier, shelf_mark))""",
+        note TEXT NOT NULL DEFAULT '', barcode TEXT NOT NULL DEFAULT '',
+        UNIQUE (carrier, shelf_mark))""",
     """CREATE TABLE holdings (
         id INTEGER PRIMARY KEY AUTOINCREMENT,
         recording_id INTEGER NOT NULL REFERENCES recordings(id),
         path TEXT, disc_id INTEGER REFERENCES discs(id),
         side TEXT NOT NULL DEFAULT '', track TEXT NOT NULL DEFAULT '',
         speed TEXT NOT NULL DEFAULT '', file_size INTEGER, file_time REAL,
-        missing INTEGER NOT NULL DEFAULT 0,
+        missing INTEGER NOT NULL DEFAULT 0, missing_since TEXT,
+        audio TEXT NOT NULL DEFAULT '',
         CHECK ((path IS NULL) <> (disc_id IS NULL)))""",
     "CREATE INDEX holdings_recording ON holdings(recording_id)",
     "CREATE INDEX holdings_disc ON holdings(disc_id)",
     "CREATE UNIQUE INDEX holdings_path ON holdings(path) WHERE path IS NOT NULL",
+    "CREATE INDEX holdings_audio ON holdings(audio) WHERE audio <> ''",
     """CREATE TABLE other_names (
         id INTEGER PRIMARY KEY AUTOINCREMENT, kind TEXT NOT NULL,
         artist_id INTEGER REFERENCES artists(id), recording_id INTEGER REFERENCES recordings(id),
@@ -127,6 +134,20 @@ _CATALOGUE = (
         note TEXT NOT NULL DEFAULT '', raw TEXT NOT NULL)""",
     "CREATE INDEX raw_entries_recording ON raw_entries(recording_id)",
     "CREATE INDEX raw_entries_action ON raw_entries(action_id)",
+    """CREATE TABLE library_roots (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, path TEXT NOT NULL UNIQUE)""",
+    """CREATE TABLE root_views (
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        root_id INTEGER NOT NULL REFERENCES library_roots(id),
+        desk TEXT NOT NULL, path TEXT NOT NULL, UNIQUE (root_id, desk))""",
+    """CREATE TABLE list_layouts (
+        id INTEGER PRIMARY KEY, shape TEXT NOT NULL UNIQUE, layout TEXT NOT NULL,
+        who TEXT NOT NULL, at TEXT NOT NULL)""",
+    # No reference to holdings: a taking-in can be taken back though its files were measured.
+    """CREATE TABLE measures (
+        id INTEGER PRIMARY KEY, holding_id INTEGER NOT NULL, name TEXT NOT NULL, value TEXT,
+        other REAL, confidence REAL, audio TEXT NOT NULL DEFAULT '', how TEXT NOT NULL,
+        at TEXT NOT NULL, UNIQUE (holding_id, name))""",
 )
 
 _STATION = (

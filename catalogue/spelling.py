@@ -101,7 +101,7 @@ def without_version(title: str) -> str:
     """
     bare = _FEATURED_IN_TITLE.sub("", title)
     bare = _BRACKETED.sub("", bare)
-    bare = _DASHED_VERSION.sub("", bare).strip(" -,;:")
+    bare = _DASHED_VERSION.sub("", bare).strip().strip(" -,;:").strip()
     return bare or title.strip()
 
 
@@ -111,7 +111,7 @@ def without_guests(title: str) -> str:
     >>> without_guests("Lantern Waltz (Part 2) [feat. Ann Oke]"), without_guests("Tide (Remaster)")
     ('Lantern Waltz (Part 2)', 'Tide')
     """
-    bare = _REMASTERED.sub("", _FEATURED_IN_TITLE.sub("", title)).strip(" -,;:")
+    bare = _REMASTERED.sub("", _FEATURED_IN_TITLE.sub("", title)).strip().strip(" -,;:").strip()
     return bare or title.strip()
 
 
@@ -121,7 +121,7 @@ def without_featured(artist: str) -> str:
     >>> without_featured("Ada Sluice feat. The Bargemen")
     'Ada Sluice'
     """
-    return _FEATURED.sub("", artist).strip(" -,;:([") or artist.strip()
+    return _FEATURED.sub("", artist).strip().strip(" -,;:([").strip() or artist.strip()
 
 
 def without_article(plain_text: str) -> str:

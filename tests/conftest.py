@@ -14,7 +14,8 @@ def pytest_runtest_makereport(
 ) -> Generator[None, pytest.TestReport, pytest.TestReport]:
     """Turn a skip into a failure that says why it was skipped."""
     report = yield
-    if report.skipped and not hasattr(report, "wasxfail") and os.environ.get("ASHEARD_FORBID_SKIPS"):
+    forbidden = os.environ.get("ASHEARD_FORBID_SKIPS")
+    if forbidden and report.skipped and not hasattr(report, "wasxfail"):
         report.outcome = "failed"
         report.longrepr = f"{item.nodeid} was skipped, and skips are forbidden: {report.longrepr}"
     return report

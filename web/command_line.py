@@ -18,7 +18,7 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-from catalogue import settings, staff, undo
+from catalogue import explaining, settings, staff, undo
 from catalogue.enquiry import enquire
 from catalogue.errors import BadInput, CatalogueError
 from catalogue.heard import Heard
@@ -226,7 +226,7 @@ def find(
             return
         _print(telling.lines(answer))
         if explain:
-            _print(telling.explained(heard))
+            _print(telling.explained(explaining.explain(open_station.index, heard)))
 
 
 @main.command("stand-in")

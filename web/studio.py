@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from flask import Blueprint, flash, render_template, request, session, url_for
 from werkzeug import Response
 
-from catalogue import catalogue_rows, request_slips, settings, undo
+from catalogue import catalogue_rows, lessons, request_slips, settings, undo
 from catalogue.errors import BadInput, CannotTakeBack, NotFound
 from catalogue.request_slips import Slip, SlipState
 from catalogue.store import Store
@@ -84,6 +84,7 @@ def played() -> Response:
     """Note that a slip's record went out."""
     slip_id = _slip_id()
     request_slips.played(station().store, slip_id, who(), now(), version=_version())
+    lessons.learn_from_slip(station().store, slip_id, who(), now())
     return _back(t("studio.noted_played", number=slip_id, at=f"{now():%H:%M}"))
 
 

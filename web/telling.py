@@ -13,11 +13,11 @@ from typing import Any
 from catalogue import sayings
 from catalogue.enquiry import enquire
 from catalogue.errors import BadInput, UnreadableList
+from catalogue.explaining import Explanation
 from catalogue.heard import Heard, understand
 from catalogue.matcher import weigh
 from catalogue.reasons import sentence
 from catalogue.records import Answer, Available, Match, Outcome, Readiness, Recording, StandIn
-from catalogue.sound import as_phonemes, sound_of
 from catalogue.sound_index import SoundIndex
 from catalogue.stand_ins import Basis, offer
 from catalogue.store import Store
@@ -55,6 +55,10 @@ def lines(answer: Answer) -> Iterator[tuple[str, str]]:
             yield "place", f"   {_availability(available)}"
         for reason in match.reasons:
             yield "reason", f"   {sentence(reason)}"
+        for version in match.versions:
+            yield "place", f"   also {_name(version.recording)}:"
+            for available in version.availability:
+                yield "place", f"      {_availability(available)}"
     if answer.stand_ins:
         yield "", ""
         yield "head", "Instead, ready now:"
@@ -70,15 +74,24 @@ def lines(answer: Answer) -> Iterator[tuple[str, str]]:
             yield "", f"   {question}"
 
 
-def explained(heard: Heard) -> Iterator[tuple[str, str]]:
-    """How the request was read, for `--explain`."""
-    wanted = understand(heard)
+def explained(explanation: Explanation) -> Iterator[tuple[str, str]]:
+    """How the request was read and weighed, for `--explain`."""
+    wanted = explanation.wanted
     yield "", ""
     yield "head", "How it was read:"
     yield "", f"   words: {wanted.heard}"
-    yield "", f"   sounds: {as_phonemes(sound_of(wanted.heard).phones)}"
+    yield "", f"   sounds: {explanation.phonemes}"
+    yield "", f"   as a telephone leaves them: {explanation.classes}"
     for reading in wanted.readings:
-        yield "", f"   {reading.how}: title “{reading.title}”, artist “{reading.artist}”"
+        artist = f", artist “{reading.artist}”" if reading.artist else ""
+        yield "", f"   {reading.how}: title “{reading.title}”{artist}"
+    yield "", f"   names compared: {explanation.compared}"
+    for number, match in enumerate(explanation.matches, 1):
+        yield "", ""
+        yield "head", f"{number}  {match.title} — {match.artist} ({match.kind})"
+        yield "", f"   chance of being right {match.chance:.2f}, score {match.score:.1f}, made of:"
+        for part in match.parts:
+            yield "", f"   {part.gave:+6.1f}  {part.what}"
 
 
 def as_json(answer: Answer) -> dict[str, Any]:
@@ -161,6 +174,7 @@ def _match_json(match: Match) -> dict[str, Any]:
             {"readiness": str(a.readiness), "place": place(a), "why": a.why}
             for a in match.availability
         ],
+        "versions": [_match_json(version) for version in match.versions],
     }
 
 

@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
+
 import sample_library
 from catalogue.enquiry import enquire
 from catalogue.heard import Heard

@@ -306,13 +306,14 @@ def test_odd_bytes_and_a_terminal_without_letters_are_no_matter(station: Path) -
 @pytest.mark.parametrize("command", ["serve", "demo"])
 def test_a_station_runs_until_it_is_stopped(tmp_path: Path, command: str) -> None:
     """It shows its address and who may sign in; Ctrl-C ends it quietly."""
-    server = subprocess.Popen(
-        [*RUN, command, "--station", str(tmp_path / "station"), "--port", "0"], cwd=ROOT,
-        env={**os.environ, "COLUMNS": "80", "PYTHONUNBUFFERED": "1"},
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-    )  # fmt: skip
+    with (tmp_path / "problems").open("w") as problems:
+        server = subprocess.Popen(
+            [*RUN, command, "--station", str(tmp_path / "station"), "--port", "0"], cwd=ROOT,
+            env={**os.environ, "COLUMNS": "80", "PYTHONUNBUFFERED": "1"},
+            stdout=subprocess.PIPE, stderr=problems, text=True,
+        )  # fmt: skip
+    assert server.stdout is not None
     try:
-        assert server.stdout is not None
         shown = ""
         while not (found := re.search(r"http://127\.0\.0\.1:\d+", shown)):
             line = server.stdout.readline()
@@ -322,10 +323,10 @@ def test_a_station_runs_until_it_is_stopped(tmp_path: Path, command: str) -> Non
             assert page.status == 200
     finally:
         server.send_signal(signal.SIGINT)
-        rest, problems = server.communicate(timeout=20)
+        rest = server.stdout.read()
 
-    assert server.returncode == 0
+    assert server.wait(timeout=20) == 0
     assert "eeper" in shown + rest
     assert rest.rstrip().endswith("Stopped.")
-    assert problems.strip() == ""
+    assert (tmp_path / "problems").read_text().strip() == ""
     assert _narrow(shown + rest) == []
