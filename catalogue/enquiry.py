@@ -50,7 +50,7 @@ ARTIST_HEARD = 0.75
 ARTIST_ALIKE = 0.75
 """Plain ratio of phones from which "anything by" means this artist."""
 
-HARDLY_EVIDENCE = 0.08
+HARDLY_EVIDENCE = 0.03
 """Below this chance the best match is rubbish, and "not found" is the honest answer."""
 
 CANNOT_TELL_BELOW = 0.25
