@@ -14,6 +14,9 @@ from catalogue.spelling import spoken
 FETCHED = 1_000
 """Names taken from the index; the cut to those that are aligned is in `comparisons.py`."""
 
+FETCHED_AS_TYPED = 200
+"""Names taken besides for the words with the politeness that was set aside from them."""
+
 RAREST_KEYS = 90
 """Keys asked for at most: a long request has more, and its frequent ones cost much."""
 
@@ -25,7 +28,8 @@ class Asked:
     `joined` is the sound of the words with a "by" between title and artist left out; `fields`
     are the readings that tell title and artist apart, with their sounds. `letters` are the
     words without gaps, `unlisted` is the share of the words that no dictionary has: slips of the
-    hand make such words, mishearing does not.
+    hand make such words, mishearing does not. `typed` are the words before politeness was set
+    aside: a title may begin with "Play" or "Can You".
     """
 
     words: str
@@ -33,6 +37,7 @@ class Asked:
     joined: Sound
     letters: str = ""
     unlisted: float = 0.0
+    typed: str = ""
     fields: tuple[tuple[Reading, Sound, Sound], ...] = ()
 
 
@@ -48,7 +53,9 @@ def asked_for(wanted: Wanted) -> Asked:
     )
     words = spoken(wanted.heard).split()
     unlisted = sum(not is_listed(word) for word in words) / max(1, len(words))
-    return Asked(wanted.heard, sound, joined, letters_of(wanted.heard), unlisted, fields)
+    return Asked(
+        wanted.heard, sound, joined, letters_of(wanted.heard), unlisted, wanted.typed, fields
+    )
 
 
 def candidates(index: SoundIndex, asked: Asked) -> list[tuple[int, Form]]:
@@ -58,4 +65,8 @@ def candidates(index: SoundIndex, asked: Asked) -> list[tuple[int, Form]]:
     """
     if not asked.words:
         return []
-    return index.search(keys_of_heard(asked.words, asked.sound), FETCHED, RAREST_KEYS)
+    found = index.search(keys_of_heard(asked.words, asked.sound), FETCHED, RAREST_KEYS)
+    if asked.typed and asked.typed != asked.words:
+        keys = keys_of_heard(asked.typed, sound_of(asked.typed))
+        found = list(dict.fromkeys([*found, *index.search(keys, FETCHED_AS_TYPED, RAREST_KEYS)]))
+    return found

@@ -145,18 +145,19 @@ def exactly(asked: Asked, form: Form) -> bool:
     ]
     if (title, artist) in pairs:
         return True
-    words = without_article(asked.words)
-    return words in (
+    names = (
         f"{title} {artist}",
         f"{title} {form.artist}",
         f"{artist} {title}",
         f"{artist} {form.title}",
     )
+    return without_article(asked.words) in names or without_article(asked.typed) in names
 
 
 def exact_title(asked: Asked, form: Form) -> bool:
     """Whether the title alone was typed exactly, leading article aside."""
-    return without_article(asked.words) == without_article(form.title)
+    title = without_article(form.title)
+    return title in (without_article(asked.words), without_article(asked.typed))
 
 
 WORD_ALIKE = 0.7

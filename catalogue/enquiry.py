@@ -92,6 +92,24 @@ def enquire(
     return _answer(outcome, wanted, matches, offered)
 
 
+def ranked(store: Store, index: SoundIndex, heard: Heard) -> tuple[list[int], Band | None]:
+    """Recording ids in the order of an answer, likeliest first, and the band of the first.
+
+    For programs that ask for many rows: no availability, no stand-ins, nothing folded away.
+    """
+    wanted = understand(heard)
+    weighed = weigh(index, wanted, keep_hopeless=True)[:LOOKED_AT] if wanted.heard else []
+    known = catalogue_rows.recordings(store, [w.recording_id for w in weighed])
+    weighed = [w for w in weighed if w.recording_id in known]
+    folded = fold_twins(qualify(weighed, known, wanted, {}), known)
+    if not folded:
+        return [], None
+    band = folded[0].match.band
+    if band is Band.CERTAIN and _has_rival(folded[0], folded, known):
+        band = Band.LIKELY
+    return [recording_id for group in folded for recording_id in group.recording_ids], band
+
+
 def _matches(
     store: Store,
     wanted: Wanted,

@@ -65,6 +65,10 @@ EXACT_CHANCE = 0.99
 """Title and artist typed exactly are meant, whatever else sounds like them. By definition rather
 than fitted: near-namesakes must not talk a searcher out of what was spelt out."""
 
+EXACT_TITLE_CHANCE = 0.3
+"""A title typed exactly and alone is at least offered, however short: "Ta", "Play Me". By
+definition; it is not enough to be called likely."""
+
 _HIDDEN_BELOW = 0.02
 """A match less likely right than this is noise to a searcher in a hurry."""
 
@@ -224,8 +228,12 @@ def _with_chances(asked: Asked, ordered: Sequence[Weighed], weights: Weights) ->
     shares = _shares(asked, ordered, none_score)
     chances = np.minimum(first_right * shares / max(float(shares[0]), 1e-9), first_right)
     told = []
+    # Beside a name that was spelt out, the others share what doubt is left.
+    most = 1 - EXACT_CHANCE if ordered[0].exact else 1.0
     for weighed, fitted in zip(ordered, chances, strict=True):
-        chance = max(float(fitted), EXACT_CHANCE if weighed.exact else 0.0)
+        chance = EXACT_CHANCE if weighed.exact else min(float(fitted), most)
+        if not weighed.exact and comparisons.exact_title(asked, weighed.form):
+            chance = max(chance, min(EXACT_TITLE_CHANCE, most))
         told.append(replace(weighed, probability=chance, band=band_of(chance, weights)))
     return told
 

@@ -216,7 +216,9 @@ def find(
         if batch:
             target = out or batch.with_suffix(".answers.csv")
             with _bar("Answering") as progress:
-                count = telling.batch(open_station.index, batch, target, progress)
+                count = telling.batch(
+                    open_station.store, open_station.index, batch, target, progress
+                )
             _show(_out, f"{count} rows answered in {target}.", "")
             return
         heard = Heard(what_was_heard, title, artist)

@@ -11,11 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from catalogue import sayings
-from catalogue.enquiry import enquire
+from catalogue.enquiry import enquire, ranked
 from catalogue.errors import BadInput, UnreadableList
 from catalogue.explaining import Explanation
-from catalogue.heard import Heard, understand
-from catalogue.matcher import weigh
+from catalogue.heard import Heard
 from catalogue.reasons import sentence
 from catalogue.records import Answer, Available, Match, Outcome, Readiness, Recording, StandIn
 from catalogue.sound_index import SoundIndex
@@ -107,7 +106,11 @@ def as_json(answer: Answer) -> dict[str, Any]:
 
 
 def batch(
-    index: SoundIndex, source: Path, target: Path, progress: Callable[[int, int], None]
+    store: Store,
+    index: SoundIndex,
+    source: Path,
+    target: Path,
+    progress: Callable[[int, int], None],
 ) -> int:
     """Answer a CSV of requests; returns how many rows were written.
 
@@ -130,7 +133,7 @@ def batch(
             writer = csv.writer(file, lineterminator="\n")
             writer.writerow(BATCH_COLUMNS)
             for done, row in enumerate(rows, 1):
-                writer.writerow(_batch_row(index, row))
+                writer.writerow(_batch_row(store, index, row))
                 progress(done, len(rows))
         draft.replace(target)
     except OSError as problem:
@@ -143,12 +146,11 @@ def batch(
     return len(rows)
 
 
-def _batch_row(index: SoundIndex, row: dict[str, str]) -> tuple[str, str, str]:
+def _batch_row(store: Store, index: SoundIndex, row: dict[str, str]) -> tuple[str, str, str]:
     title, artist = row.get("heard_title") or "", row.get("heard_artist") or ""
     heard = Heard(title=title, artist=artist) if title or artist else Heard(row["heard"] or "")
-    found = weigh(index, understand(heard), keep_hopeless=True)[:IN_BATCH]
-    ids = " ".join(str(w.recording_id) for w in found)
-    return row["row_id"], ids, str(found[0].band) if found else ""
+    ids, band = ranked(store, index, heard)
+    return row["row_id"], " ".join(map(str, ids[:IN_BATCH])), str(band or "")
 
 
 def _name(recording: Recording) -> str:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from catalogue import catalogue_rows as rows
-from catalogue import undo
+from catalogue import explaining, undo
 from catalogue.enquiry import enquire
 from catalogue.errors import BadInput, UnreadableList
 from catalogue.heard import Heard
@@ -102,13 +102,15 @@ def test_json_has_the_same_and_is_plain_data(ask: Ask) -> None:
     assert offered and offered[0]["say"].startswith("We have") and offered[0]["place"]
 
 
-def test_how_it_was_read_is_explained() -> None:
-    """Words, sounds in CMUdict's letters, and every reading."""
-    told = "\n".join(line for _, line in telling.explained(Heard("Queen by Queen")))
+def test_how_it_was_read_is_explained(index: SoundIndex) -> None:
+    """Words, sounds in CMUdict's letters, every reading, and what spoke for the first match."""
+    explanation = explaining.explain(index, Heard("Queen by Ann Oke"))
+    told = "\n".join(line for _, line in telling.explained(explanation))
 
-    assert "words: queen by queen" in told
-    assert "sounds: K W IY N B AY K W IY N" in told
-    assert "title by artist: title “queen”, artist “queen”" in told
+    assert "words: queen by ann oke" in told
+    assert "sounds: K W IY N B AY AE N" in told
+    assert "title by artist: title “queen”, artist “ann oke”" in told
+    assert "chance of being right" in told
 
 
 def test_a_stand_in_is_offered_although_the_record_is_ready(index: SoundIndex) -> None:
@@ -136,7 +138,7 @@ def _batch(index: SoundIndex, tmp_path: Path, text: str | bytes) -> list[dict[st
     source = tmp_path / "heard.csv"
     source.write_bytes(text if isinstance(text, bytes) else text.encode())
     told: list[tuple[int, int]] = []
-    count = telling.batch(index, source, tmp_path / "out.csv", lambda *n: told.append(n))
+    count = telling.batch(index.store, index, source, tmp_path / "out.csv", lambda *n: told.append(n))
     with (tmp_path / "out.csv").open(encoding="utf-8", newline="") as file:
         answers = list(csv.DictReader(file))
     assert told == [(n, count) for n in range(1, count + 1)]
@@ -191,7 +193,7 @@ def test_a_bad_batch_is_refused_and_nothing_is_written(
         source.write_bytes(content)
 
     with pytest.raises(UnreadableList, match=sentence):
-        telling.batch(index, source, target, lambda *_: None)
+        telling.batch(index.store, index, source, target, lambda *_: None)
     assert target.read_text() == "old"
     assert list(tmp_path.glob("*.part*")) == []
 
@@ -203,7 +205,7 @@ def test_a_batch_that_cannot_be_written_says_so(index: SoundIndex, tmp_path: Pat
     (tmp_path / "folder").mkdir()
     for target in (tmp_path / "gone" / "out.csv", tmp_path / "folder"):
         with pytest.raises(BadInput, match="cannot be written.*--out"):
-            telling.batch(index, source, target, lambda *_: None)
+            telling.batch(index.store, index, source, target, lambda *_: None)
     assert list(tmp_path.glob("*.part*")) == []
 
 
@@ -216,5 +218,5 @@ def test_a_batch_broken_off_leaves_nothing(index: SoundIndex, tmp_path: Path) ->
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        telling.batch(index, source, tmp_path / "out.csv", broken_off)
+        telling.batch(index.store, index, source, tmp_path / "out.csv", broken_off)
     assert {p.name for p in tmp_path.glob("*.csv*")} == {"heard.csv"}
