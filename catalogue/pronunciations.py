@@ -81,7 +81,8 @@ def pronounce(word: str) -> tuple[Phonemes, ...]:
     if known:
         return known[:MOST_PRONUNCIATIONS]
     guess = letter_to_sound.phonemes_of(plain)
-    return (_spelled_out(plain), guess) if _looks_like_initials(plain) else (guess,)
+    guesses = (_spelled_out(plain), guess) if _looks_like_initials(plain) else (guess,)
+    return tuple(dict.fromkeys(guesses))
 
 
 def is_listed(word: str) -> bool:
