@@ -12,9 +12,9 @@ from datetime import datetime
 
 from catalogue import availability, catalogue_rows, play_log, sayings, stand_ins
 from catalogue.agreement import marks
+from catalogue.artists_meant import ALONE, SAID_SO, artist_meant
 from catalogue.candidates import asked_for
-from catalogue.comparisons import alike
-from catalogue.heard import Heard, understand
+from catalogue.heard import ANYTHING_BY, Heard, understand
 from catalogue.match_reasons import reasons_for
 from catalogue.matcher import Weighed, weigh
 from catalogue.qualifiers import Folded, fold_twins, qualify, same_name
@@ -25,13 +25,12 @@ from catalogue.records import (
     Match,
     Outcome,
     Readiness,
+    Reading,
     Recording,
     StandIn,
     Wanted,
 )
-from catalogue.sound import sound_of
 from catalogue.sound_index import SoundIndex
-from catalogue.spelling import without_article
 from catalogue.stand_ins import Basis
 from catalogue.store import Store
 
@@ -46,9 +45,6 @@ STAND_INS = 5
 
 ARTIST_HEARD = 0.75
 """Share of an artist's perfect score from which the artist was heard, if not the title."""
-
-ARTIST_ALIKE = 0.75
-"""Plain ratio of phones from which "anything by" means this artist."""
 
 HARDLY_EVIDENCE = 0.03
 """Below this chance the best match is rubbish, and "not found" is the honest answer."""
@@ -80,6 +76,8 @@ def enquire(
     weighed = [w for w in weighed if w.recording_id in known]
     matches = _matches(store, wanted, weighed, known, now, slip_id)
     outcome = _outcome(wanted, matches)
+    if outcome in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL):
+        wanted = _artist_alone(index, wanted)
     if outcome is Outcome.NOT_FOUND:
         matches = ()
     offered: tuple[StandIn, ...] = ()
@@ -192,7 +190,7 @@ def _basis(
     """What the stand-ins go by: the recording, else its artist, else what was said of it."""
     year = (wanted.year_from + wanted.year_to) // 2 if wanted.year_from and wanted.year_to else None
     if wanted.names_no_record:
-        artist = _artist_meant(index, wanted)
+        artist = _artist_id(index, wanted)
         return Basis(artist_id=artist, year=year, occasion=occasion)
     if outcome in (Outcome.KNOWN_NOT_HELD, Outcome.NOT_READY):
         return Basis.of(matches[0].recording, occasion)
@@ -203,24 +201,19 @@ def _basis(
     return Basis(year=year, occasion=occasion)
 
 
-def _artist_meant(index: SoundIndex, wanted: Wanted) -> int | None:
+def _artist_id(index: SoundIndex, wanted: Wanted) -> int | None:
     """The artist of "anything by …", if one sounds like it."""
-    name = next((r.artist for r in wanted.readings if r.how == "anything by"), "")
-    if not name:
-        return None
-    bare = without_article(name)
-    artists = {
-        match.form.artist: match.recording_id
-        for match in weigh(index, understand(Heard(name)), keep_hopeless=True)
-    }
-    likeness = {
-        artist: alike(sound_of(bare).phones, sound_of(without_article(artist)).phones)
-        for artist in artists
-    }
-    nearest = max(likeness, key=likeness.__getitem__, default="")
-    if likeness.get(nearest, 0.0) < ARTIST_ALIKE:
-        return None
-    return catalogue_rows.recording(index.store, artists[nearest]).artist_id
+    name = next((r.artist for r in wanted.readings if r.how == ANYTHING_BY), "")
+    found = artist_meant(index, name, SAID_SO) if name else None
+    return catalogue_rows.recording(index.store, found).artist_id if found else None
+
+
+def _artist_alone(index: SoundIndex, wanted: Wanted) -> Wanted:
+    """The same, marked as naming no record if all that was heard is an artist's name."""
+    if wanted.names_no_record or artist_meant(index, wanted.heard, ALONE) is None:
+        return wanted
+    readings = (Reading("", wanted.heard, ANYTHING_BY), *wanted.readings)
+    return replace(wanted, names_no_record=True, readings=readings)
 
 
 def _answer(

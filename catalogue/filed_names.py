@@ -83,7 +83,7 @@ def forms_of(filed: Filed) -> Iterator[Form]:
     titles = [(filed.title, "name"), *((part, PART) for part in title_parts(filed))]
     people = [filed.artist]
     if filed.is_concert:
-        people += [filed.composer, filed.soloist, filed.conductor]
+        people += [filed.composer, _surname(filed.composer), filed.soloist, filed.conductor]
     for number, person in enumerate(people):
         if number and not person.strip():
             continue
@@ -92,6 +92,11 @@ def forms_of(filed: Filed) -> Iterator[Form]:
             if form[1:3] not in seen:
                 seen.add(form[1:3])
                 yield form
+
+
+def _surname(person: str) -> str:
+    """The last name, by which composers are called (common practice, no source)."""
+    return person.split(",", maxsplit=1)[0].strip().rsplit(" ", 1)[-1]
 
 
 def title_parts(filed: Filed) -> list[str]:

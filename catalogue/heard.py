@@ -20,7 +20,8 @@ LONGEST_TEXT = 2_000
 
 _BEFORE = re.compile(
     r"^(?:(?:please|hello|hi|er+m?|um+|well|oh|so|and)\s+)*"
-    r"(?:(?:can|could|would|will|may) (?:you|i|we|she|he) (?:please )?(?:play|have|request|"
+    r"(?:(?:can|could|would|will|may) (?:you|i|we|she|he) "
+    r"(?:(?:please|possibly|kindly) )*(?:play|have|request|"
     r"put on|find|get)(?: (?:me|us))?|(?:can|could|may) (?:i|we|she|he) (?:please )?hear|"
     r"(?:i|we|she|he)(?:'d| would) (?:like|love)(?: to (?:hear|request|have)|(?! to\b))|"
     r"(?:i|we) want to (?:hear|request|have)|(?:she|he) wants to (?:hear|request|have)|"
@@ -40,9 +41,14 @@ _NO_RECORD = re.compile(
     r"(?:a|any|some) (?:hymn|carol|waltz|song|tune|music|dance|march|lullaby|shanty))$"
 )
 _ANYTHING_BY = re.compile(
-    r"^(?:anything|something|whatever|any(?: song| record| one)?|a (?:song|record)|one|some)"
+    r"^(?:anything|something|whatever|any(?: song| record| one)?|a (?:song|record)|one|some|"
+    r"(?:that|the|this) (?:one|song|record))"
     r"(?: (?:nice|else|old|slow|gentle|quiet))? (?:by|from|of) (?P<artist>\S.*)$"
 )
+_WHEN = re.compile(r"\s+(?:from|of|in) (?:the )?(?:early |late )?(?:\d{4}|\S*ies|(?:\d\d)?\d0'?s)$")
+ANYTHING_BY = "anything by"
+"""How a reading is named in which an artist is asked for and no record."""
+
 _YEAR = re.compile(r"\b(1[89]\d\d|20\d\d)(?!'s)\b")
 _DECADE = re.compile(
     r"\b(?:(?P<century>18|19|20)?(?P<tens>[0-9]0)'?s|(?P<word>twent|thirt|fort|fift|sixt|sevent|"
@@ -88,12 +94,16 @@ def understand(heard: Heard) -> Wanted:
         words = shortened(_without_politeness(_signs_named(text)))
         readings = tuple(_readings(text, words, typed))
     said = f"{plain(title)} by {plain(artist)}" if title and artist and not heard.text else words
-    no_record, anything_by = bool(_NO_RECORD.match(words)), _ANYTHING_BY.match(said)
+    no_record, anything_by = (
+        bool(_NO_RECORD.match(words)),
+        _ANYTHING_BY.match(said) or _ANYTHING_BY.match(typed),
+    )
     year_from, year_to = _years(plain(text))
     if anything_by:
         no_record = True
-        if not _years(anything_by["artist"])[0]:
-            readings = (Reading("", anything_by["artist"], "anything by"), *readings)
+        artist = _WHEN.sub("", anything_by["artist"])
+        if not _years(artist)[0]:
+            readings = (Reading("", artist, ANYTHING_BY), *readings)
     version = VERSION_WORDS.search(words)
     return Wanted(
         heard=words,

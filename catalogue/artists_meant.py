@@ -1,0 +1,38 @@
+"""Which artist is meant, when a request names one and no record: "anything by …", "ten cc"."""
+
+from __future__ import annotations
+
+from catalogue.comparisons import alike
+from catalogue.heard import Heard, understand
+from catalogue.matcher import weigh
+from catalogue.search_keys import letters_of
+from catalogue.sound import sound_of
+from catalogue.sound_index import SoundIndex
+from catalogue.spelling import without_article
+
+SAID_SO = 0.75
+"""Plain ratio of phones or letters from which "anything by" means this artist: that an artist follows is
+said, only which is to be told."""
+
+ALONE = 0.85
+"""Plain ratio of phones or letters from which words with no "anything by" are an artist and nothing else."""
+
+
+def artist_meant(index: SoundIndex, words: str, least: float) -> int | None:
+    """The recording id of some record by the artist that the words sound most like.
+
+    None if no artist is at least as alike as `least`. Leading articles are set aside.
+    """
+    bare = without_article(understand(Heard(words)).heard)
+    if not bare:
+        return None
+    nearest: tuple[float, int] | None = None
+    for match in weigh(index, understand(Heard(words)), keep_hopeless=True):
+        artist = without_article(match.form.artist)
+        likeness = max(
+            alike(sound_of(bare).phones, sound_of(artist).phones),
+            alike(letters_of(bare), letters_of(artist)),  # "ten c c" is spelt as "10cc"
+        )
+        if nearest is None or likeness > nearest[0]:
+            nearest = (likeness, match.recording_id)
+    return nearest[1] if nearest and nearest[0] >= least else None
