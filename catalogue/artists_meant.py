@@ -11,11 +11,12 @@ from catalogue.sound_index import SoundIndex
 from catalogue.spelling import without_article
 
 SAID_SO = 0.75
-"""Plain ratio of phones or letters from which "anything by" means this artist: that an artist follows is
-said, only which is to be told."""
+"""Plain ratio of phones or letters from which "anything by" means this artist: that an artist
+follows is said, only which is to be told."""
 
 ALONE = 0.85
-"""Plain ratio of phones or letters from which words with no "anything by" are an artist and nothing else."""
+"""Plain ratio of phones or letters from which words with no "anything by" are an artist and
+nothing else."""
 
 
 def artist_meant(index: SoundIndex, words: str, least: float) -> int | None:

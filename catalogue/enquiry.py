@@ -170,6 +170,8 @@ def _has_rival(group: Folded, folded: Sequence[Folded], known: Mapping[int, Reco
 def _outcome(wanted: Wanted, matches: tuple[Match, ...]) -> Outcome:
     if not matches or matches[0].probability < HARDLY_EVIDENCE:
         return Outcome.NOT_FOUND
+    if wanted.names_no_record and matches[0].band is not Band.CERTAIN:
+        return Outcome.NOT_FOUND  # what sounds a little like "anything by …" is not what is meant
     if matches[0].probability < CANNOT_TELL_BELOW:
         return Outcome.CANNOT_TELL
     if matches[0].ready:
