@@ -137,7 +137,12 @@ def compare(
 
 
 def exactly(asked: Asked, form: Form) -> bool:
-    """Whether title and artist were typed exactly, in either order, articles and "by" aside."""
+    """Whether title and artist were typed exactly, in either order, articles and "by" aside.
+
+    A hearing that was learnt is typed exactly if its words are all that was typed.
+    """
+    if form.kind == LEARNT:
+        return form.title in (asked.words, without_by(asked.words))
     title, artist = without_article(form.title), without_article(form.artist)
     pairs = [
         (without_article(reading.title), without_article(reading.artist))
@@ -154,11 +159,23 @@ def exactly(asked: Asked, form: Form) -> bool:
     return without_article(asked.words) in names or without_article(asked.typed) in names
 
 
+def without_by(words: str) -> str:
+    """The words without a "by" between others: lessons keep only words of title and artist.
+
+    >>> without_by("last goat by marsha heron")
+    'last goat marsha heron'
+    """
+    return words.replace(" by ", " ")
+
+
 def exact_title(asked: Asked, form: Form) -> bool:
     """Whether the title alone was typed exactly, leading article aside."""
     title = without_article(form.title)
     return title in (without_article(asked.words), without_article(asked.typed))
 
+
+LEARNT = "hearing"
+"""Kind of a form that is a lesson, see `lessons.py`."""
 
 WORD_ALIKE = 0.7
 """Similarity of letters (optimal string alignment) from which a word may be the other, slipped."""

@@ -13,6 +13,7 @@ from datetime import datetime
 from catalogue import callers, catalogue_rows, request_slips, undo
 from catalogue.agreement import agreeing_words
 from catalogue.alignment import align_inside, own_scores
+from catalogue.comparisons import LEARNT
 from catalogue.confusion_weights import shipped
 from catalogue.errors import NotFound
 from catalogue.records import Recording
@@ -21,7 +22,7 @@ from catalogue.sound import sound_of
 from catalogue.spelling import plain, without_article, without_featured, without_version
 from catalogue.store import Store
 
-HEARING = "hearing"
+HEARING = LEARNT
 
 LEAST_HEARD = 0.30
 """Share of the title's or the artist's perfect score below which nothing is learnt: a rubbish

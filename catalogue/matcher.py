@@ -165,7 +165,7 @@ def weigh(
             best[ids[place]] = Weighed(
                 ids[place], forms[place], claims[place], float(scores[place]), exact=exact
             )
-    ordered = sorted(best.values(), key=lambda w: (not w.exact, -w.score, w.recording_id))
+    ordered = sorted(best.values(), key=in_order)
     told = _with_chances(asked, ordered, weights)
     if keep_hopeless:
         return told
@@ -175,6 +175,12 @@ def weigh(
 def none_claims(asked: Asked) -> NDArray[np.float64]:
     """What speaks for "none of these"; shape (len(NONE_CLAIMS),)."""
     return np.array([1.0, math.log(len(asked.sound.phones) + 1)])
+
+
+def in_order(match: Weighed) -> tuple[bool, bool, float, int]:
+    """What was typed exactly first, a name before a lesson, then by score."""
+    learnt = match.form.kind == comparisons.LEARNT
+    return not match.exact, learnt and match.exact, -match.score, match.recording_id
 
 
 def signs_of(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDArray[np.float64]:

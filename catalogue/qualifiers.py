@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from catalogue.heard import VERSION_WORDS
-from catalogue.matcher import Weighed
+from catalogue.matcher import Weighed, in_order
 from catalogue.reasons import Reason, ReasonKind
 from catalogue.records import Recording, Wanted
 from catalogue.spelling import plain, without_version
@@ -70,7 +70,7 @@ def qualify(
         if most:
             bonus += OFTEN_ASKED * often.get(recording.id, 0) / most
         judged.append((match.score + bonus, match, (*reasons, *version_reasons)))
-    judged.sort(key=lambda j: (not j[1].exact, -j[0], j[1].recording_id))
+    judged.sort(key=lambda j: (*in_order(j[1])[:2], -j[0], j[1].recording_id))
     return [(match, reasons) for _, match, reasons in judged]
 
 

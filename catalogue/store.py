@@ -129,6 +129,10 @@ class Store:
         self._local = threading.local()
 
     def _connect(self) -> Database:
+        if not self.path.exists():
+            # It will hold callers' details: for this user's eyes alone. The journal beside it
+            # takes its rights from the file.
+            self.path.touch(mode=0o600)
         connection = sqlite3.connect(
             self.path, isolation_level=None, check_same_thread=False, timeout=_BUSY_MS / 1000
         )

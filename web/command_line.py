@@ -2,39 +2,31 @@
 
 from __future__ import annotations
 
-import contextlib
 import io
 import json
 import logging
 import signal
 import sys
-import textwrap
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import click
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from catalogue import explaining, settings, staff, undo
 from catalogue.enquiry import enquire
 from catalogue.errors import BadInput, CatalogueError
 from catalogue.heard import Heard
-from importers import accession, report_text, taking_in
+from importers import taking_in
 from web import demo as demo_station
-from web import opening, telling
-from web.opening import OpenStation, default_folder, opened
+from web import opening, taking_in_commands, telling
+from web.opening import default_folder, opened
 from web.serving import local_time, serving
+from web.terminal import TERMINAL, bar, problems, screen, show, station_option
 
-_out = Console(highlight=False, soft_wrap=False)
-_problems = Console(stderr=True, highlight=False)
 _STYLES = {"say": "bold", "name": "bold", "head": "underline", "reason": "dim"}
 _PORT = 8037
-_TERMINAL = "at the terminal"
-_NARROWEST = 40
-"""Columns below which a window is not believed: some report none at all."""
 
 
 class _Sentences(click.Group):
@@ -45,7 +37,7 @@ class _Sentences(click.Group):
         try:
             return super().invoke(ctx)
         except CatalogueError as problem:
-            _show(_problems, problem.message, "bold")
+            show(problems, problem.message, "bold")
             ctx.exit(1)
 
 
@@ -60,13 +52,6 @@ def main() -> None:
             stream.reconfigure(errors="replace")
 
 
-_station_option = click.option(
-    "--station",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=None,
-    envvar="ASHEARD_STATION",
-    help="The station's folder (asheard-station in your home folder unless given).",
-)
 _host_option = click.option(
     "--host", default="127.0.0.1", show_default=True, help="The address to listen on."
 )
@@ -88,20 +73,20 @@ def demo(station: Path | None, host: str, port: int) -> None:
     """Run a made-up station, to try things out."""
     folder = station or opening.demo_folder()
     with opened(folder, make=True) as open_station:
-        with _bar("Taking in the sample library") as progress:
+        with bar("Taking in the sample library") as progress:
             demo_station.prepare(open_station, local_time(), progress)
         people = demo_station.people(open_station.folder)
         with serving(open_station, host, port) as address:
-            _out.print("\n[bold]Saltmarsh Radio[/bold], a made-up station. Not for real callers.")
-            _out.print(f"Open [bold]{address}[/bold] in a browser and sign in as one of these:\n")
+            screen.print("\n[bold]Saltmarsh Radio[/bold], a made-up station. Not for real callers.")
+            screen.print(f"Open [bold]{address}[/bold] in a browser and sign in as one of these:\n")
             for name, role, passphrase in people:
-                _out.print(f"  {name:8} {role:10} {passphrase}", markup=False)
+                screen.print(f"  {name:8} {role:10} {passphrase}", markup=False)
             _warn_of_network(host)
             _wait()
 
 
 @main.command()
-@_station_option
+@station_option
 @click.option(
     "--library",
     type=click.Path(path_type=Path, exists=True, file_okay=False),
@@ -116,72 +101,32 @@ def serve(station: Path | None, library: Path | None, host: str, port: int) -> N
         if settings.get(open_station.store, "demo") == "yes":
             raise BadInput("That folder holds the demo. Give another one with --station.")
         if library:
-            _take_in(open_station, taking_in.add_files, library, "Taking in the library")
+            taking_in_commands.take_in(
+                open_station, taking_in.add_files, library, "Taking in the library"
+            )
         with serving(open_station, host, port) as address:
             # Made only once the station runs: a passphrase that is never shown lets nobody in.
             keeper = opening.first_keeper(open_station.store, local_time())
-            _out.print(f"The station is at [bold]{address}[/bold]. Ctrl-C stops it.")
+            screen.print(f"The station is at [bold]{address}[/bold]. Ctrl-C stops it.")
             if keeper:
-                _out.print("\nNobody can sign in yet, so here is the keeper's account, shown once:")
-                _out.print(f"  {keeper[0]}   {keeper[1]}\n", markup=False)
-                _out.print("Write it down now. The other people are added with asheard add-person.")
+                screen.print("\nNobody can sign in yet: here is the keeper's account, shown once.")
+                screen.print(f"  {keeper[0]}   {keeper[1]}\n", markup=False)
+                screen.print("Write it down now. Other people are added with asheard add-person.")
             _warn_of_network(host)
             _wait()
-
-
-@main.command("add-files")
-@click.argument("folder", type=click.Path(path_type=Path))
-@_station_option
-def add_files(folder: Path, station: Path | None) -> None:
-    """Take in all the audio files of FOLDER. Safe to run again."""
-    with opened(station or default_folder(), make=True) as open_station:
-        _take_in(open_station, taking_in.add_files, folder, "Reading files")
-
-
-@main.command("add-list")
-@click.argument("file", type=click.Path(path_type=Path))
-@_station_option
-def add_list(file: Path, station: Path | None) -> None:
-    """Take in a shelf list: CSV, text, xlsx, xls or ods. Safe to run again."""
-    with opened(station or default_folder(), make=True) as open_station:
-        _take_in(open_station, taking_in.add_list, file, "Reading the list")
-
-
-@main.command("add-known")
-@click.argument("file", type=click.Path(path_type=Path))
-@_station_option
-def add_known(file: Path, station: Path | None) -> None:
-    """Take in recordings known of but not held."""
-    with opened(station or default_folder(), make=True) as open_station:
-        _take_in(open_station, taking_in.add_known, file, "Reading the list")
-
-
-@main.command("take-back")
-@click.argument("what", required=False)
-@_station_option
-def take_back(what: str | None, station: Path | None) -> None:
-    """Take back a whole taking-in; without its name, list them."""
-    with opened(station or default_folder()) as open_station:
-        if what:
-            count = accession.take_back_all(open_station.store, what, _TERMINAL, local_time())
-            _out.print(f"“{what}” was taken back ({count} parts).", markup=False)
-            return
-        for taking in accession.takings_in(open_station.store):
-            state = " (taken back)" if taking.taken_back else ""
-            _out.print(f"{taking.at[:16]}  {taking.what}{state}", markup=False, soft_wrap=True)
 
 
 @main.command("add-person")
 @click.argument("name")
 @click.argument("role", type=click.Choice(["searcher", "presenter", "librarian", "keeper"]))
-@_station_option
+@station_option
 def add_person(name: str, role: str, station: Path | None) -> None:
     """Let NAME sign in as ROLE; prints a passphrase, once."""
     with opened(station or default_folder()) as open_station:
         passphrase = staff.new_passphrase()
-        staff.add(open_station.store, name, role, passphrase, _TERMINAL, local_time())
-        _out.print(f"{name} can sign in with: {passphrase}", markup=False)
-        _out.print("It is not shown again. Write it down for them.")
+        staff.add(open_station.store, name, role, passphrase, TERMINAL, local_time())
+        screen.print(f"{name} can sign in with: {passphrase}", markup=False)
+        screen.print("It is not shown again. Write it down for them.")
 
 
 @main.command()
@@ -200,7 +145,7 @@ def add_person(name: str, role: str, station: Path | None) -> None:
     type=click.Path(path_type=Path, dir_okay=False),
     help="Where a batch is written (beside the CSV, ending in .answers.csv, unless given).",
 )
-@_station_option
+@station_option
 def find(
     what_was_heard: str,
     title: str,
@@ -215,11 +160,11 @@ def find(
     with opened(station or default_folder()) as open_station:
         if batch:
             target = out or batch.with_suffix(".answers.csv")
-            with _bar("Answering") as progress:
+            with bar("Answering") as progress:
                 count = telling.batch(
                     open_station.store, open_station.index, batch, target, progress
                 )
-            _show(_out, f"{count} rows answered in {target}.", "")
+            show(screen, f"{count} rows answered in {target}.", "")
             return
         heard = Heard(what_was_heard, title, artist)
         answer = enquire(open_station.store, open_station.index, heard, local_time())
@@ -234,7 +179,7 @@ def find(
 @main.command("stand-in")
 @click.argument("title_by_artist")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer for programs.")
-@_station_option
+@station_option
 def stand_in(title_by_artist: str, as_json: bool, station: Path | None) -> None:
     """Offer what could be played instead, ready now."""
     with opened(station or default_folder()) as open_station:
@@ -249,59 +194,22 @@ def stand_in(title_by_artist: str, as_json: bool, station: Path | None) -> None:
 
 @main.command("take-back-action")
 @click.argument("number", type=int)
-@_station_option
+@station_option
 def take_back_action(number: int, station: Path | None) -> None:
     """Take back one action by its number."""
     with opened(station or default_folder()) as open_station:
-        done = undo.take_back(open_station.store, number, _TERMINAL, local_time())
-        _out.print(f"“{done.what}” was taken back.", markup=False)
-
-
-def _take_in(station: OpenStation, work: Callable[..., Any], source: Path, what: str) -> None:
-    """Run a taking-in with a progress bar, and print its report."""
-    with _bar(what) as progress:
-        report = work(station.store, source, _TERMINAL, local_time(), progress)
-    for line in report_text.lines(report):
-        _out.print(line, markup=False)
-    station.index.catch_up()
-
-
-@contextlib.contextmanager
-def _bar(what: str) -> Iterator[Callable[[int, int | None], None]]:
-    """A progress bar on stderr, shown once there is progress."""
-    columns = (
-        TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn(),
-    )  # fmt: skip
-    with Progress(*columns, console=_problems, transient=True) as bar:
-        task = bar.add_task(what, total=None, visible=False)
-
-        def progress(done: int, total: int | None = None) -> None:
-            bar.update(task, completed=done, total=total, visible=True)
-
-        yield progress
+        done = undo.take_back(open_station.store, number, TERMINAL, local_time())
+        screen.print(f"“{done.what}” was taken back.", markup=False)
 
 
 def _print(lines: Iterator[tuple[str, str]]) -> None:
     for style, line in lines:
-        _show(_out, line, _STYLES.get(style, ""))
-
-
-def _show(console: Console, line: str, style: str) -> None:
-    """Print a line, broken at the window's width and indented like its beginning.
-
-    A path stays in one piece, however long it is, so that it can be copied.
-    """
-    width = max(_NARROWEST, console.width)
-    indent = " " * (len(line) - len(line.lstrip()) + 2)
-    broken = textwrap.wrap(
-        line, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
-    )
-    console.print("\n".join(broken), style=style, markup=False, soft_wrap=True)
+        show(screen, line, _STYLES.get(style, ""))
 
 
 def _warn_of_network(host: str) -> None:
     if host not in ("127.0.0.1", "localhost", "::1"):
-        _out.print(
+        screen.print(
             "\nOther computers on this network can reach this address, and what passes between "
             "them is not encrypted: use it only on the station's own network."
         )
@@ -315,4 +223,7 @@ def _wait() -> None:
     # A short wait in a loop lets Windows see Ctrl-C.
     while not stop.wait(0.5):
         pass
-    _out.print("Stopped.")
+    screen.print("Stopped.")
+
+
+taking_in_commands.add_to(main)

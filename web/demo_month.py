@@ -43,7 +43,10 @@ def _request(store: Store, row: Row, find: Find, at: datetime) -> None:
     recording = find(row["artist"], row["title"])
     if not row["title"] and not row["artist"]:
         return  # nobody ever found out what was meant
-    if row["outcome"] == _UNMET or recording is None:
+    held = recording is not None and _copy(store, recording, "") is not None
+    if row["outcome"] == _UNMET and held:
+        return  # it was out or scratched that day, and is not wanted now
+    if recording is None or not held:
         wants.add(store, row["title"], row["artist"], recording, _WHO, at)
         return
     studio = settings.lines(store, "studios")[0]

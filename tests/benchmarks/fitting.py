@@ -142,7 +142,7 @@ def ordered_of(case: Case, weights: np.ndarray, without_right: bool) -> list[mat
             float(scores[place]),
             exact=comparisons.exactly(case.asked, form),
         )
-    return sorted(best.values(), key=lambda w: (not w.exact, -w.score, w.recording_id))
+    return sorted(best.values(), key=matcher.in_order)
 
 
 def signs_and_truth(cases: Sequence[Case], weights: np.ndarray) -> tuple[np.ndarray, Told]:
