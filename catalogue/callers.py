@@ -14,13 +14,16 @@ from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from catalogue import settings
+from catalogue import call_recordings, settings, turned_down
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.spelling import plain
 from catalogue.store import Store
 
 CONSENTS = ("", "yes", "first name only", "no")
 """What the caller said to being named on air; "" is not asked yet."""
+
+MAY_HEAR = ("", "on air", "presenter", "nobody yet")
+"""Who may hear a recording of the caller; "" is not said yet."""
 
 _LONGEST = 2_000
 """Characters in one field: a slip is short."""
@@ -29,7 +32,9 @@ _LONGEST = 2_000
 @dataclass(frozen=True, slots=True)
 class CallerDetails:
     """Who called, from where, and why. `place_id` is on the list of places; `place_detail` a
-    room or a corner. `ring_back` is the one field for a number. `erase_on` is a date."""
+    room or a corner. `ring_back` is the one field for a number. `erase_on` is a date. A call
+    recorded beforehand has its file's name in `recording_file`, its length in seconds, its first
+    and last words, and in `may_hear` who may hear it."""
 
     slip_id: int
     heard: str = ""
@@ -50,12 +55,20 @@ class CallerDetails:
     consent_noted_by: str = ""
     under_sixteen: bool = False
     adult_consent: str = ""
+    recording_file: str = ""
+    recording_length_s: float | None = None
+    first_words: str = ""
+    last_words: str = ""
+    may_hear: str = ""
     written_at: str = ""
     erase_on: str = ""
 
 
 _COLUMNS = tuple(f.name for f in fields(CallerDetails))
-_KEPT_BY_US = {"slip_id", "consent_at", "consent_noted_by", "written_at", "erase_on"}
+_KEPT_BY_US = {
+    "slip_id", "consent_at", "consent_noted_by", "written_at", "erase_on", "recording_file",
+    "recording_length_s",
+}  # fmt: skip
 WRITABLE = tuple(name for name in _COLUMNS if name not in _KEPT_BY_US)
 """The fields `write` takes."""
 
@@ -109,6 +122,45 @@ def write(
             )
 
 
+def copy(store: Store, source: int, target: int, names: tuple[str, ...]) -> None:
+    """Copy some fields from one slip to another of the same caller, the consent's stamp too.
+
+    The date of erasure is the target's own. Nothing happens when the source was erased.
+    """
+    if not set(names) <= set(WRITABLE):
+        raise BadInput("Only what is written on a slip can be copied.")
+    stamp = ("consent_at", "consent_noted_by") if "consent" in names else ()
+    columns = ", ".join((*names, *stamp))
+    with store.transaction() as db:
+        db.execute(
+            f"UPDATE caller_details SET ({columns}) = (SELECT {columns} FROM caller_details "
+            "WHERE slip_id = ?) WHERE slip_id = ? AND EXISTS "
+            "(SELECT 1 FROM caller_details WHERE slip_id = ?)",
+            (source, target, source),
+        )
+
+
+def attach(store: Store, slip_id: int, name: str, length_s: float | None) -> None:
+    """Note the file of a recording, or with an empty name that there is none any more.
+
+    A file that was there before is wiped. Raises NotFound when the details were erased.
+    """
+    with store.transaction() as db:
+        held = of(store, slip_id)
+        if held is None:
+            raise NotFound(
+                f"The caller's details of slip {slip_id} are not there any more: their time was "
+                "over and they were erased. Start a new slip."
+            )
+        db.execute(
+            "UPDATE caller_details SET recording_file = ?, recording_length_s = ? "
+            "WHERE slip_id = ?",
+            (name, length_s, slip_id),
+        )
+    if held.recording_file and held.recording_file != name:
+        call_recordings.wipe(call_recordings.folder(store) / held.recording_file)
+
+
 def of(store: Store, slip_id: int) -> CallerDetails | None:
     """The details of a slip's caller, or None when they were erased."""
     rows = store.rows(
@@ -156,6 +208,9 @@ def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
             f"SELECT {columns} FROM caller_details WHERE {keep} ORDER BY slip_id", (parameter,)
         ).fetchall()
         gone = int(held) - len(kept)
+        file_at, slip_at = _COLUMNS.index("recording_file"), _COLUMNS.index("slip_id")
+        kept_files = {row[file_at] for row in kept}
+        files = db.execute("SELECT recording_file FROM caller_details").fetchall()
         # Also when nothing is due: what was written over, or went with a slip taken back, may
         # have left a copy as well.
         db.execute("DELETE FROM caller_details")
@@ -167,6 +222,11 @@ def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
                 (now.isoformat(timespec="seconds"), gone),
             )
     store.db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+    for (name,) in files:
+        if name and name not in kept_files:
+            call_recordings.wipe(call_recordings.folder(store) / name)
+    call_recordings.wipe_orphans(store, kept_files)
+    turned_down.forget_all_but(store, (row[slip_at] for row in kept))
     return gone
 
 
@@ -190,6 +250,8 @@ def _checked(store: Store, name: str, value: object) -> Any:
     text = str(value or "").replace("\x00", "").strip()
     if name == "consent" and text not in CONSENTS:
         raise BadInput("Consent is “yes”, “first name only” or “no”, or blank: not asked yet.")
+    if name == "may_hear" and text not in MAY_HEAR:
+        raise BadInput("Choose from the list who may hear the recording.")
     if len(text) > _LONGEST:
         raise BadInput(f"That is too long for a slip. Keep it under {_LONGEST:,} characters.")
     return text
@@ -208,7 +270,7 @@ def _refuse_if_changed(
 
 
 _LOOKED_AT = ("caller_name", "say_name", "place_detail", "for_whom", "why", "talk_about",
-              "how_on_air", "adult_consent")  # fmt: skip
+              "how_on_air", "adult_consent", "first_words", "last_words")  # fmt: skip
 _MONTHS = (
     "jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|"
     "sep(?:t|tember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?"

@@ -17,6 +17,7 @@ from catalogue.candidates import asked_for
 from catalogue.heard import ANYTHING_BY, Heard, understand
 from catalogue.match_reasons import reasons_for
 from catalogue.matcher import Weighed, weigh
+from catalogue.narrowing import Narrowing
 from catalogue.qualifiers import Folded, fold_twins, qualify, same_name
 from catalogue.reasons import Reason, ReasonKind
 from catalogue.records import (
@@ -40,6 +41,9 @@ LOOKED_AT = 20
 SHOWN = 8
 """Matches in an answer: what fits on the phone desk without scrolling, with the stand-ins."""
 
+NOTHING_SAID = Basis()
+"""What a caller has said beside the words heard, before anything is said."""
+
 STAND_INS = 5
 """Stand-ins in an answer: enough for one of each kind."""
 
@@ -62,14 +66,16 @@ def enquire(
     occasion: str = "",
     left_out: frozenset[int] = frozenset(),
     slip_id: int | None = None,
+    said: Basis = NOTHING_SAID,
 ) -> Answer:
     """All that can be said to what was heard: matches, what is ready, stand-ins, what to ask.
 
     `left_out` are recordings that the caller has refused, `slip_id` the slip being written,
-    whose own choice does not count as taken. Any text gets an answer.
+    whose own choice does not count as taken, `said` what else the caller could say of it. Any
+    text gets an answer.
     """
     wanted = understand(heard)
-    if not wanted.heard:
+    if not wanted.heard and said == NOTHING_SAID:
         return _answer(Outcome.NOTHING_ASKED, wanted)
     weighed = weigh(index, wanted)[:LOOKED_AT]
     known = catalogue_rows.recordings(store, [w.recording_id for w in weighed])
@@ -81,13 +87,16 @@ def enquire(
     if outcome is Outcome.NOT_FOUND:
         matches = ()
     offered: tuple[StandIn, ...] = ()
+    narrowing: tuple[Narrowing, ...] = ()
+    based_on = ""
     if outcome is not Outcome.FOUND or wanted.names_no_record:
-        basis = _basis(index, wanted, outcome, matches, weighed, occasion)
+        basis = _basis(index, wanted, outcome, matches, weighed, occasion).with_said(said)
         out = left_out | {m.recording.id for m in matches if m.ready and outcome is Outcome.FOUND}
-        offered = stand_ins.offer(
-            store, basis, now, limit=STAND_INS, left_out=frozenset(out), slip_id=slip_id
-        )
-    return _answer(outcome, wanted, matches, offered)
+        ready = stand_ins.ready_now(store, basis, now, left_out=frozenset(out), slip_id=slip_id)
+        offered = stand_ins.offered(ready, basis, STAND_INS)
+        narrowing = stand_ins.questions(ready, basis)
+        based_on = sayings.based_on(basis, stand_ins.artist_name(store, basis)) if offered else ""
+    return _answer(outcome, wanted, matches, offered, narrowing, based_on)
 
 
 def ranked(store: Store, index: SoundIndex, heard: Heard) -> tuple[list[int], Band | None]:
@@ -223,11 +232,12 @@ def _answer(
     wanted: Wanted,
     matches: tuple[Match, ...] = (),
     offered: tuple[StandIn, ...] = (),
+    narrowing: tuple[Narrowing, ...] = (),
+    based_on: str = "",
 ) -> Answer:
     if wanted.names_no_record and outcome is not Outcome.FOUND:
         say = sayings.for_any(offered)
     else:
         say = sayings.first_line(outcome, matches, offered)
-    return Answer(
-        outcome, say, wanted, matches, offered, sayings.ask_next(outcome, wanted, matches)
-    )
+    asks = sayings.ask_next(outcome, wanted, matches, narrowing)
+    return Answer(outcome, say, wanted, matches, offered, asks, based_on)

@@ -72,7 +72,8 @@ def of(store: Store, holding_ids: Sequence[int]) -> dict[int, dict[str, Measure]
         WHERE holding_id IN (SELECT value FROM json_each(?)) AND name <> ?""",
         (json.dumps(list(holding_ids)), OUTCOME),
     ):
-        found[row.pop("holding_id")][row["name"]] = Measure(**row)
+        holding_id = row.pop("holding_id")
+        found[holding_id][row["name"]] = Measure(**row)
     return found
 
 

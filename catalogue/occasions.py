@@ -7,6 +7,7 @@ music heals. A word of warning is shown to a person, who decides.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from catalogue.spelling import plain
 
@@ -44,4 +45,10 @@ def warnings_in(title: str, words: Iterable[str]) -> list[str]:
     []
     """
     said = f" {plain(title)} "
-    return [word for word in words if (key := plain(word)) and f" {key} " in said]
+    return [word for word, key in _keys(tuple(words)) if f" {key} " in said]
+
+
+@lru_cache(maxsize=32)
+def _keys(words: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    """Each word with its plain form; a station's list is asked about hundreds of titles."""
+    return tuple((word, key) for word in words if (key := plain(word)))

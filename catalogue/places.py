@@ -13,23 +13,27 @@ from catalogue.store import Row, Store
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A place on the list. `say` is how it is said; `on_air` whether it may be named on air."""
+    """A place on the list. `say` is how it is said; `on_air` whether it may be named on air;
+    `in_use` whether it is offered on new slips."""
 
     id: int
     name: str
     say: str
     on_air: bool
+    in_use: bool = True
+
+
+_SELECT = "SELECT id, name, say, on_air, in_use FROM places"
 
 
 def all_places(store: Store) -> list[Place]:
-    """Every place, in order of name."""
-    rows = store.rows("SELECT id, name, say, on_air FROM places ORDER BY name COLLATE NOCASE, id")
-    return [_place(row) for row in rows]
+    """Every place, in order of name, those no longer in use too: an old slip may name one."""
+    return [_place(row) for row in store.rows(f"{_SELECT} ORDER BY name COLLATE NOCASE, id")]
 
 
 def get(store: Store, place_id: int) -> Place:
     """One place. Raises NotFound."""
-    rows = store.rows("SELECT id, name, say, on_air FROM places WHERE id = ?", (place_id,))
+    rows = store.rows(f"{_SELECT} WHERE id = ?", (place_id,))
     if not rows:
         raise NotFound(f"There is no place number {place_id} on the list.")
     return _place(rows[0])
@@ -69,5 +73,13 @@ def change(
         )
 
 
+def use(store: Store, place_id: int, in_use: bool, who: str, now: datetime) -> None:
+    """Offer a place on new slips, or no longer: a ward that closed. Raises NotFound."""
+    name = get(store, place_id).name
+    what = f"offers the place “{name}” again" if in_use else f"no longer offers “{name}”"
+    with undo.action(store, who, what, now):
+        store.db.execute("UPDATE places SET in_use = ? WHERE id = ?", (int(in_use), place_id))
+
+
 def _place(row: Row) -> Place:
-    return Place(row["id"], row["name"], row["say"], bool(row["on_air"]))
+    return Place(row["id"], row["name"], row["say"], bool(row["on_air"]), bool(row["in_use"]))

@@ -9,6 +9,16 @@ from catalogue import undo
 from catalogue.errors import BadInput
 from catalogue.store import Store
 
+USUAL_S = 210.0
+"""A record of three and a half minutes (common practice, no source), until the station's own
+plays tell better."""
+
+_SHORTEST_S = 60.0
+"""Anything shorter is a jingle or a sample, not a record."""
+
+_LAST_PLAYS = 100
+_ENOUGH_PLAYS = 10
+
 
 @dataclass(frozen=True, slots=True)
 class Programme:
@@ -57,6 +67,35 @@ def current(store: Store, now: datetime) -> Programme | None:
         (at, at),
     )
     return Programme(**rows[0]) if rows else None
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What is left of a programme: whole minutes, and about how many records that is."""
+
+    programme: Programme
+    minutes: int
+    records: int
+
+
+def left(store: Store, now: datetime) -> Left | None:
+    """What is left of what is on now; None while nothing is."""
+    programme = current(store, now)
+    if programme is None:
+        return None
+    seconds = (datetime.fromisoformat(programme.ends_at) - now).total_seconds()
+    return Left(programme, int(seconds // 60), int(seconds // _usual_length_s(store)))
+
+
+def _usual_length_s(store: Store) -> float:
+    """How long a record is here: the mean of the last ones played whose length is known."""
+    rows = store.rows(
+        "SELECT avg(length_s) AS mean, count(*) AS n FROM (SELECT r.length_s FROM plays p "
+        "JOIN recordings r ON r.id = p.recording_id WHERE r.length_s >= ? "
+        "ORDER BY p.at DESC LIMIT ?)",
+        (_SHORTEST_S, _LAST_PLAYS),
+    )
+    return float(rows[0]["mean"]) if rows[0]["n"] >= _ENOUGH_PLAYS else USUAL_S
 
 
 def all_programmes(store: Store, limit: int = 200) -> list[Programme]:

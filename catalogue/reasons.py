@@ -37,6 +37,16 @@ class ReasonKind(StrEnum):
     SAME_TEMPO = "same tempo"
     SAME_GENRE = "same genre"
     ASKED_FOR_HERE = "asked for here"
+    SINGS_WITH = "sings with"
+    SHARED_ALBUM = "shared album"
+    ARTIST_SWAPPED_HERE = "artist swapped here"
+    TAKEN_INSTEAD = "taken instead"
+    REFUSED_BEFORE = "refused before"
+    SAME_FAMILY = "same family"
+    SAME_MOOD = "same mood"
+    SAME_LANGUAGE = "same language"
+    PACE = "pace"
+    TOO_LONG = "too long"
     SUITS_OCCASION = "suits occasion"
     WARNING = "warning"
 
@@ -74,6 +84,16 @@ _SENTENCES: dict[ReasonKind, str] = {
     ReasonKind.SAME_TEMPO: "about as quick, {held} beats a minute",
     ReasonKind.SAME_GENRE: "the same kind of music, {held}",
     ReasonKind.ASKED_FOR_HERE: "our callers ask for it often",
+    ReasonKind.SINGS_WITH: "by {held}, who sings with people of the one asked for",
+    ReasonKind.SHARED_ALBUM: "by {held}, who is on a record with the one asked for",
+    ReasonKind.ARTIST_SWAPPED_HERE: "callers here took {held} in place of that artist before",
+    ReasonKind.TAKEN_INSTEAD: "callers here took it in place of that one, {held}",
+    ReasonKind.REFUSED_BEFORE: "callers here refused it in place of that one, {held}",
+    ReasonKind.SAME_FAMILY: "much the same kind of music, {held}",
+    ReasonKind.SAME_MOOD: "a {held} one",
+    ReasonKind.SAME_LANGUAGE: "also in {held}",
+    ReasonKind.PACE: "a {held} one",
+    ReasonKind.TOO_LONG: "it lasts {held}, and {heard} is left of the programme",
     ReasonKind.SUITS_OCCASION: "others chose it for {held}",
     ReasonKind.WARNING: "take care: “{held}” is in the title",
 }

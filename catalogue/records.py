@@ -283,7 +283,8 @@ class StandIn:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """All that one enquiry comes to. `say` is a sentence to say to the caller."""
+    """All that one enquiry comes to. `say` is a sentence to say to the caller; `based_on` says for
+    the searcher what the stand-ins go by."""
 
     outcome: Outcome
     say: str
@@ -291,3 +292,4 @@ class Answer:
     matches: tuple[Match, ...] = ()
     stand_ins: tuple[StandIn, ...] = ()
     ask_next: tuple[str, ...] = field(default=())
+    based_on: str = ""

@@ -11,25 +11,14 @@ has changed it since, ChangedMeanwhile is raised and nothing is overwritten.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from datetime import datetime, timedelta
-from enum import StrEnum
-from typing import Any
 
 from catalogue import callers, play_log, programmes, settings, undo
-from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
+from catalogue.errors import BadInput, NotFound
+from catalogue.slip_rows import OPEN, Slip, SlipState, expect, get, where, write
 from catalogue.store import Store
 
-
-class SlipState(StrEnum):
-    """Where a slip is in its life."""
-
-    BEING_WRITTEN = "being written"
-    HANDED_OVER = "handed over"
-    PLAYED = "played"
-    NOT_USED = "not used"
-    WITHDRAWN = "withdrawn"
-
+__all__ = ["OPEN", "Slip", "SlipState", "get"]
 
 PURPOSES = ("request", "dedication", "competition", "conversation")
 NEEDS_MUSIC = frozenset({"request", "dedication"})
@@ -39,58 +28,34 @@ WHY_NOT = (
 )  # fmt: skip
 """Why a slip was not used: a fixed list, so that no caller's words get in."""
 
-_OPEN = (SlipState.BEING_WRITTEN, SlipState.HANDED_OVER)
 _LATE_SHOW = timedelta(hours=6)
 """How far back "today" reaches just after midnight: a late show's list must not vanish at 0:00."""
 
-_STATE_SAID = {
-    SlipState.BEING_WRITTEN: "is with the phone desk, still being written",
-    SlipState.HANDED_OVER: "was handed over already",
-    SlipState.PLAYED: "was played already",
-    SlipState.NOT_USED: "was put aside as not used",
-    SlipState.WITHDRAWN: "was withdrawn",
-}
+
+def purposes(store: Store) -> tuple[str, ...]:
+    """What a call can be for: the usual, and the station's own kinds."""
+    return (*PURPOSES, *(k for k in settings.lines(store, "own_kinds") if k not in PURPOSES))
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
-    """One slip; times are ISO 8601 texts. `stand_in_for` is the recording asked for, when
-    another was agreed."""
-
-    id: int
-    purpose: str
-    state: SlipState
-    studio: str
-    recording_id: int | None
-    holding_id: int | None
-    stand_in_for: int | None
-    occasion: str
-    why_not: str
-    started_at: str
-    handed_at: str | None
-    done_at: str | None
-    programme_id: int | None
-    version: int
-
-
-_SELECT = f"SELECT {', '.join(f.name for f in fields(Slip))} FROM slips"
-
-
-def start(store: Store, purpose: str, who: str, now: datetime) -> int:
+def start(
+    store: Store, purpose: str, who: str, now: datetime, *, same_call: int | None = None
+) -> int:
     """Begin a slip, with an empty row for the caller's details; returns its number.
 
-    `purpose` may be "" until it is known.
+    `purpose` may be "" until it is known; `same_call` is the first slip of the caller's.
     """
-    _check_purpose(purpose, blank=True)
+    _check_purpose(store, purpose, blank=True)
     programme = programmes.current(store, now)
     with undo.action(store, who, "started a slip", now):
         cursor = store.db.execute(
-            "INSERT INTO slips (purpose, state, started_at, programme_id) VALUES (?, ?, ?, ?)",
+            "INSERT INTO slips (purpose, state, started_at, programme_id, same_call) "
+            "VALUES (?, ?, ?, ?, ?)",
             (
                 purpose,
                 SlipState.BEING_WRITTEN,
                 now.isoformat(timespec="seconds"),
                 programme.id if programme else None,
+                same_call,
             ),
         )
         slip_id = int(cursor.lastrowid or 0)
@@ -103,10 +68,10 @@ def set_purpose(
     store: Store, slip_id: int, purpose: str, who: str, now: datetime, version: int | None = None
 ) -> None:
     """What the call is for. Raises BadInput for a purpose that is not on the list."""
-    _check_purpose(purpose, blank=False)
+    _check_purpose(store, purpose, blank=False)
     with undo.action(store, who, f"set the purpose of slip {slip_id}", now):
-        _expect(store, slip_id, _OPEN, version)
-        _write(store, slip_id, purpose=purpose)
+        expect(store, slip_id, OPEN, version)
+        write(store, slip_id, purpose=purpose)
 
 
 def set_occasion(
@@ -116,8 +81,17 @@ def set_occasion(
     if occasion and occasion not in settings.lines(store, "occasions"):
         raise BadInput("That occasion is not on the station's list. Choose one, or leave it blank.")
     with undo.action(store, who, f"set the occasion of slip {slip_id}", now):
-        _expect(store, slip_id, _OPEN, version)
-        _write(store, slip_id, occasion=occasion)
+        expect(store, slip_id, OPEN, version)
+        write(store, slip_id, occasion=occasion)
+
+
+def set_urgent(
+    store: Store, slip_id: int, urgent: bool, who: str, now: datetime, version: int | None = None
+) -> None:
+    """Whether the studio is told that it cannot wait."""
+    with undo.action(store, who, f"set whether slip {slip_id} is urgent", now):
+        expect(store, slip_id, OPEN, version)
+        write(store, slip_id, urgent=int(urgent))
 
 
 def choose(
@@ -135,7 +109,7 @@ def choose(
     Raises NotFound for an unknown recording, BadInput for a copy of another recording.
     """
     with undo.action(store, who, f"chose recording {recording_id} for slip {slip_id}", now):
-        _expect(store, slip_id, _OPEN, version)
+        expect(store, slip_id, OPEN, version)
         for wanted in {recording_id, stand_in_for} - {None}:
             if not store.rows("SELECT 1 FROM recordings WHERE id = ?", (wanted,)):
                 raise NotFound(f"There is no recording number {wanted}; the slip is as it was.")
@@ -143,7 +117,7 @@ def choose(
             "SELECT 1 FROM holdings WHERE id = ? AND recording_id = ?", (holding_id, recording_id)
         ):
             raise BadInput("That copy is not of this recording. Choose the copy again.")
-        _write(
+        write(
             store,
             slip_id,
             recording_id=recording_id,
@@ -157,8 +131,8 @@ def unchoose(
 ) -> None:
     """Take the recording off the slip again."""
     with undo.action(store, who, f"took the recording off slip {slip_id}", now):
-        _expect(store, slip_id, _OPEN, version)
-        _write(store, slip_id, recording_id=None, holding_id=None, stand_in_for=None)
+        expect(store, slip_id, OPEN, version)
+        write(store, slip_id, recording_id=None, holding_id=None, stand_in_for=None)
 
 
 def hand_over(
@@ -171,10 +145,10 @@ def hand_over(
     if studio not in settings.lines(store, "studios"):
         raise BadInput("That studio is not on the station's list. Choose one of the studios.")
     with undo.action(store, who, f"handed slip {slip_id} to {studio}", now):
-        slip = _expect(store, slip_id, (SlipState.BEING_WRITTEN,), version)
+        slip = expect(store, slip_id, (SlipState.BEING_WRITTEN,), version)
         if not slip.purpose:
-            raise BadInput("Say first what the call is for: " + ", ".join(PURPOSES) + ".")
-        _write(
+            raise BadInput("Say first what the call is for: " + ", ".join(purposes(store)) + ".")
+        write(
             store,
             slip_id,
             state=SlipState.HANDED_OVER,
@@ -188,8 +162,16 @@ def call_back(
 ) -> None:
     """Take a slip back from the studio to the phone desk."""
     with undo.action(store, who, f"called slip {slip_id} back", now):
-        _expect(store, slip_id, (SlipState.HANDED_OVER,), version)
-        _write(store, slip_id, state=SlipState.BEING_WRITTEN, studio="", handed_at=None)
+        expect(store, slip_id, (SlipState.HANDED_OVER,), version)
+        write(
+            store,
+            slip_id,
+            state=SlipState.BEING_WRITTEN,
+            studio="",
+            handed_at=None,
+            in_studio="",
+            in_studio_at=None,
+        )
 
 
 def played(
@@ -201,7 +183,7 @@ def played(
     BadInput for a request or dedication that still names no record.
     """
     with undo.action(store, who, f"played slip {slip_id}", now):
-        slip = _expect(store, slip_id, (SlipState.HANDED_OVER,), version)
+        slip = expect(store, slip_id, (SlipState.HANDED_OVER,), version)
         if slip.recording_id is None and slip.purpose in NEEDS_MUSIC:
             raise BadInput("This slip names no record. Choose what you played, then say it again.")
         _finish(store, slip_id, SlipState.PLAYED, now)
@@ -227,7 +209,7 @@ def not_used(
     if why not in WHY_NOT:
         raise BadInput("Say why it was not used: " + "; ".join(WHY_NOT) + ".")
     with undo.action(store, who, f"slip {slip_id} was not used: {why}", now):
-        _expect(store, slip_id, _OPEN, version)
+        expect(store, slip_id, OPEN, version)
         _finish(store, slip_id, SlipState.NOT_USED, now, why_not=why)
 
 
@@ -236,26 +218,23 @@ def withdraw(
 ) -> None:
     """The caller changed their mind, or the slip was started by mistake."""
     with undo.action(store, who, f"withdrew slip {slip_id}", now):
-        _expect(store, slip_id, _OPEN, version)
+        expect(store, slip_id, OPEN, version)
         _finish(store, slip_id, SlipState.WITHDRAWN, now)
-
-
-def get(store: Store, slip_id: int) -> Slip:
-    """One slip. Raises NotFound."""
-    found = _where(store, "id = ?", slip_id)
-    if not found:
-        raise NotFound(f"There is no slip number {slip_id}.")
-    return found[0]
 
 
 def open_slips(store: Store) -> list[Slip]:
     """The slips being written, oldest first."""
-    return _where(store, "state = ? ORDER BY started_at, id", SlipState.BEING_WRITTEN)
+    return where(store, "state = ? ORDER BY started_at, id", SlipState.BEING_WRITTEN)
+
+
+def on_hold(store: Store) -> list[Slip]:
+    """The slips whose callers hold the line, those who have waited longest first."""
+    return where(store, "hold_since IS NOT NULL AND state IN (?, ?) ORDER BY hold_since, id", *OPEN)
 
 
 def queue(store: Store, studio: str) -> list[Slip]:
     """The slips handed to a studio and not done, in the order they were handed over."""
-    return _where(
+    return where(
         store, "state = ? AND studio = ? ORDER BY handed_at, id", SlipState.HANDED_OVER, studio
     )
 
@@ -264,7 +243,7 @@ def done_today(store: Store, studio: str, now: datetime) -> list[Slip]:
     """The slips a studio has done today, latest first; after midnight the evening's too."""
     midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
     start_of_day = min(midnight, now - _LATE_SHOW).isoformat(timespec="seconds")
-    return _where(
+    return where(
         store,
         "state IN (?, ?, ?) AND studio = ? AND done_at >= ? ORDER BY done_at DESC, id DESC",
         SlipState.PLAYED, SlipState.NOT_USED, SlipState.WITHDRAWN, studio, start_of_day,
@@ -293,40 +272,11 @@ def taken_instead(store: Store, recording_id: int, last: int) -> dict[int, int]:
     return {row["recording_id"]: row["times"] for row in rows}
 
 
-def _where(store: Store, where: str, *parameters: Any) -> list[Slip]:
-    rows = store.rows(f"{_SELECT} WHERE {where}", parameters)
-    return [Slip(**{**row, "state": SlipState(row["state"])}) for row in rows]
-
-
-def _expect(store: Store, slip_id: int, states: tuple[SlipState, ...], version: int | None) -> Slip:
-    """The slip, if it is in one of these states and as the desk last saw it."""
-    slip = get(store, slip_id)
-    if slip.state not in states:
-        raise ChangedMeanwhile(
-            f"Slip {slip_id} {_STATE_SAID[slip.state]}. Nothing was changed; "
-            "look at it as it is now."
-        )
-    if version is not None and version != slip.version:
-        raise ChangedMeanwhile(
-            f"Somebody else changed slip {slip_id} meanwhile. Nothing was overwritten: "
-            "look at it as it is now, and do it again."
-        )
-    return slip
-
-
-def _write(store: Store, slip_id: int, **columns: Any) -> None:
-    sets = ", ".join(f"{name} = ?" for name in columns)
-    store.db.execute(
-        f"UPDATE slips SET {sets}, version = version + 1 WHERE id = ?",
-        [*columns.values(), slip_id],
-    )
-
-
 def _finish(store: Store, slip_id: int, state: SlipState, now: datetime, why_not: str = "") -> None:
     done_at = now.isoformat(timespec="seconds")
-    _write(store, slip_id, state=state, done_at=done_at, why_not=why_not)
+    write(store, slip_id, state=state, done_at=done_at, why_not=why_not, hold_since=None)
 
 
-def _check_purpose(purpose: str, *, blank: bool) -> None:
-    if purpose not in PURPOSES and not (blank and purpose == ""):
-        raise BadInput("Say what the call is for: " + ", ".join(PURPOSES) + ".")
+def _check_purpose(store: Store, purpose: str, *, blank: bool) -> None:
+    if purpose not in purposes(store) and not (blank and purpose == ""):
+        raise BadInput("Say what the call is for: " + ", ".join(purposes(store)) + ".")

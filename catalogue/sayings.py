@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
+from catalogue.basis import Basis, Pace, pace_of
+from catalogue.narrowing import Narrowing, Question
 from catalogue.reasons import ReasonKind
-from catalogue.records import Answer, Band, Match, Outcome, StandIn, Wanted
+from catalogue.records import Answer, Band, Match, Outcome, StandIn, Voice, Wanted
 from catalogue.spelling import plain, without_version
 
 ASK_TITLE = "Do you remember any words of it, or how it begins?"
 ASK_ARTIST = "Who sings it, or who plays it?"
 ASK_WHEN = "About when was it: when you were at school, first married, later?"
 ASK_FEEL = "Is it slow or quick? A man, a woman, a group, or no singing?"
+QUESTIONS = {
+    Question.WHEN: ASK_WHEN,
+    Question.PACE: "Is it slow or quick?",
+    Question.VOICE: "Is it a man, a woman, a group, or no singing?",
+    Question.SORT: "What sort of music is it?",
+    Question.LANGUAGE: "What language is it in?",
+    Question.OCCASION: "What is it for, if you like to say?",
+}
 ASK_SPELL = "Could you spell the name for me?"
 ASK_WHAT = "What would you like to hear?"
 
@@ -67,15 +77,67 @@ def why_not(match: Match) -> str:
     return first.why or str(first.readiness)
 
 
-def ask_next(outcome: Outcome, wanted: Wanted, matches: tuple[Match, ...]) -> tuple[str, ...]:
-    """Questions for the caller, those that narrow fastest first; none where all is clear."""
+def ask_next(
+    outcome: Outcome,
+    wanted: Wanted,
+    matches: tuple[Match, ...],
+    narrowing: tuple[Narrowing, ...] = (),
+) -> tuple[str, ...]:
+    """Questions for the caller, those that narrow fastest first; none where all is clear.
+
+    `narrowing` are questions about what could be offered, measured, where that was done.
+    """
     if outcome is Outcome.NOTHING_ASKED:
         return (ASK_WHAT,)
     sure = matches and matches[0].band is not Band.POSSIBLE
     if sure and outcome is not Outcome.CANNOT_TELL:
         return ()
     questions = [ASK_TITLE, ASK_ARTIST] if len(wanted.heard.split()) < 4 else [ASK_SPELL]
-    return (*questions, ASK_WHEN, ASK_FEEL)
+    if wanted.names_no_record and narrowing:
+        questions = []
+    rest = [QUESTIONS[one.question] for one in narrowing[:_ASKED]] or [ASK_WHEN, ASK_FEEL]
+    return (*questions, *rest)
+
+
+_ASKED = 3
+"""Measured questions shown: what is asked beyond them narrows little."""
+
+
+def based_on(basis: Basis, artist: str = "") -> str:
+    """What a list of stand-ins goes by, for the searcher; `artist` where that is all that is known.
+
+    >>> based_on(Basis(year=1961, pace=Pace.SLOW))
+    'This list goes by: about 1961; slow.'
+    >>> based_on(Basis())
+    'Nothing is known of it yet: these are what callers here ask for, and some of everything.'
+    """
+    known = [
+        f"“{basis.recording.title}” by {basis.recording.artist}" if basis.recording else "",
+        f"the artist, {artist}" if artist and not basis.recording else "",
+        f"about {basis.year}" if basis.year else "",
+        str(basis.pace) if basis.pace is not Pace.UNKNOWN else "",
+        f"{basis.tempo:.0f} beats a minute" if basis.tempo else "",
+        _SUNG_BY.get(basis.voice, ""),
+        basis.genre,
+        basis.mood,
+        f"in {basis.language}" if basis.language else "",
+        f"for {basis.occasion}" if basis.occasion else "",
+    ]
+    said = "; ".join(part for part in known if part)
+    if not said:
+        return (
+            "Nothing is known of it yet: these are what callers here ask for, "
+            "and some of everything."
+        )
+    return f"This list goes by: {said}."
+
+
+_SUNG_BY = {
+    Voice.MAN: "sung by a man",
+    Voice.WOMAN: "sung by a woman",
+    Voice.GROUP: "sung by a group",
+    Voice.NONE: "no singing",
+}
 
 
 def named(match: Match) -> str:
@@ -91,10 +153,14 @@ def stand_in_line(answer: Answer, stand_in: StandIn) -> str:
     """The sentence that offers one stand-in."""
     name = _named(stand_in)
     asked = answer.matches[0].recording.title if answer.matches else ""
+    kinds = [reason.kind for reason in stand_in.reasons]
+    if stand_in.kind == "same song" and ReasonKind.SAME_SONG_TITLE in kinds:
+        return f"We have a song of that name by {stand_in.recording.artist}. Would it be that one?"
     lines = {
         "same song": f"We have the same song by {stand_in.recording.artist}.",
-        "same artist": f"We have another one by {stand_in.recording.artist}: "
-        f"“{stand_in.recording.title}”.",
+        "same artist": f"We have another {_like(answer, stand_in)}: “{stand_in.recording.title}”.",
+        "related artist": f"We have {name}, who belongs with the one you asked for.",
+        "same title": f"We have another song of that name, by {stand_in.recording.artist}.",
         "same writer": f"We have {name}, by the same writer.",
         "same years": f"We have {name}, from about the same time.",
         "same feel": f"We have {name}, of much the same kind.",
@@ -104,3 +170,15 @@ def stand_in_line(answer: Answer, stand_in: StandIn) -> str:
     if stand_in.kind == "same song" and plain(asked) != plain(stand_in.recording.title):
         return f"We have the same song, {name}."
     return line
+
+
+def _like(answer: Answer, stand_in: StandIn) -> str:
+    """ "slow one by Ann Oke from the same year": what it shares, as far as that is known."""
+    offered = stand_in.recording
+    asked = answer.matches[0].recording if answer.matches else None
+    same = asked is not None and asked.artist_id == offered.artist_id
+    pace = pace_of(offered.tempo)
+    alike = asked if same else None
+    slow = f"{pace} " if alike and pace is not Pace.UNKNOWN and pace is pace_of(alike.tempo) else ""
+    year = " from the same year" if alike and alike.year and alike.year == offered.year else ""
+    return f"{slow}one by {offered.artist}{year}"

@@ -16,6 +16,9 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
+from catalogue.desk_tables import DESKS
+from catalogue.stand_in_tables import STAND_INS
+
 OWNERS: dict[str, str] = {
     "artists": "store",
     "songs": "store",
@@ -43,11 +46,16 @@ OWNERS: dict[str, str] = {
     "root_views": "roots",
     "list_layouts": "list_layouts",
     "measures": "measures",
+    "artist_parts": "store",
+    "stand_in_lessons": "stand_in_lessons",
+    "desks": "desks",
+    "turned_down": "turned_down",
 }
 
 TRACKED = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "settings", "places",
     "programmes", "plays", "loans", "slips", "wants", "judgements", "library_roots", "root_views",
+    "desks",
 )  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
@@ -65,7 +73,7 @@ def m001_catalogue(db: Database) -> None:
 @migrations()
 def m002_station(db: Database) -> None:
     """Slips, callers, plays, loans, places, programmes, wants, people and judgements."""
-    for statement in _STATION:
+    for statement in (*_STATION, *DESKS):
         db.execute(statement)
 
 
@@ -77,6 +85,13 @@ def m003_actions_and_triggers(db: Database) -> None:
     for table in TRACKED:
         track(db, table)
     for statement in _INDEX_TRIGGERS:
+        db.execute(statement)
+
+
+@migrations()
+def m004_stand_ins(db: Database) -> None:
+    """Who sings with whom, and what callers took and refused in place of what."""
+    for statement in STAND_INS:
         db.execute(statement)
 
 
@@ -156,7 +171,7 @@ _STATION = (
     """CREATE TABLE places (
         id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE,
         say TEXT NOT NULL DEFAULT '',
-        on_air INTEGER NOT NULL DEFAULT 0)""",
+        on_air INTEGER NOT NULL DEFAULT 0, in_use INTEGER NOT NULL DEFAULT 1)""",
     """CREATE TABLE programmes (
         id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL,
         presenter TEXT NOT NULL DEFAULT '',
@@ -169,7 +184,10 @@ _STATION = (
         stand_in_for INTEGER REFERENCES recordings(id), occasion TEXT NOT NULL DEFAULT '',
         why_not TEXT NOT NULL DEFAULT '', started_at TEXT NOT NULL, handed_at TEXT,
         done_at TEXT, programme_id INTEGER REFERENCES programmes(id),
-        version INTEGER NOT NULL DEFAULT 1)""",
+        version INTEGER NOT NULL DEFAULT 1, urgent INTEGER NOT NULL DEFAULT 0,
+        hold_since TEXT, same_call INTEGER REFERENCES slips(id),
+        in_studio TEXT NOT NULL DEFAULT '', in_studio_at TEXT)""",
+    "CREATE INDEX slips_same_call ON slips(same_call) WHERE same_call IS NOT NULL",
     "CREATE INDEX slips_state ON slips(state)",
     "CREATE INDEX slips_recording ON slips(recording_id)",
     "CREATE INDEX slips_holding ON slips(holding_id)",
@@ -188,6 +206,9 @@ _STATION = (
         ring_back TEXT NOT NULL DEFAULT '', consent TEXT NOT NULL DEFAULT '',
         consent_at TEXT, consent_noted_by TEXT NOT NULL DEFAULT '',
         under_sixteen INTEGER NOT NULL DEFAULT 0, adult_consent TEXT NOT NULL DEFAULT '',
+        recording_file TEXT NOT NULL DEFAULT '', recording_length_s REAL,
+        first_words TEXT NOT NULL DEFAULT '', last_words TEXT NOT NULL DEFAULT '',
+        may_hear TEXT NOT NULL DEFAULT '',
         written_at TEXT NOT NULL, erase_on TEXT NOT NULL)""",
     "CREATE INDEX caller_details_erase_on ON caller_details(erase_on)",
     "CREATE TABLE erasures (id INTEGER PRIMARY KEY, at TEXT NOT NULL, slips INTEGER NOT NULL)",

@@ -20,6 +20,7 @@ class Kind(StrEnum):
     TEXT = "text"
     NUMBER = "number"
     LINES = "lines"
+    CHOICE = "choice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,7 @@ class Setting:
     kind: Kind = Kind.TEXT
     least: int = 0
     most: int = 0
+    choices: tuple[str, ...] = ()
 
 
 _OCCASIONS = (
@@ -43,6 +45,13 @@ _WARNING_WORDS = (
     "hang", "hanged", "hell", "blood", "last breath", "goodbye",
 )  # fmt: skip
 """Words a person looks at twice on a request show for the ill (common practice, no source)."""
+
+_STRONG_WORDS = (
+    "explicit", "fuck", "fucks", "fucked", "fuckin'", "fucking", "motherfucker", "f**k", "shit",
+    "bullshit", "sh*t", "cunt", "bitch", "bitches", "b*tch", "wanker", "nigga", "niggas",
+)  # fmt: skip
+"""Words that are heard in the record if they are in its title, and the label "explicit" (common
+practice, no source)."""
 
 _LIVE_CHECKLIST = (
     "The caller knows they will be on air, and agrees",
@@ -92,11 +101,37 @@ DEFAULTS: dict[str, Setting] = {
         "the searcher is told, and decides.",
         Kind.LINES,
     ),
+    "strong_language": Setting(
+        "",
+        "“yes” if records with strong language may be offered as stand-ins. Whatever a caller "
+        "asks for by name is found all the same.",
+    ),
+    "strong_words": Setting(
+        "\n".join(_STRONG_WORDS),
+        "Words in a title or version that mark strong language, one a line. Such records are not "
+        "offered as stand-ins, unless “strong_language” says yes.",
+        Kind.LINES,
+    ),
     "live_checklist": Setting(
         "\n".join(_LIVE_CHECKLIST),
         "What the presenter checks before a call goes live, one a line.",
         Kind.LINES,
     ),
+    "own_kinds": Setting(
+        "",
+        "The station’s own kinds of call beside request, dedication, competition and "
+        "conversation, one a line. They ask for no music.",
+        Kind.LINES,
+    ),
+    "blank_minutes": Setting(
+        "10",
+        "After how many minutes untouched the studio’s screen goes blank, since studios have "
+        "windows. Any key brings it back. 0 turns it off.",
+        Kind.NUMBER,
+        least=0,
+        most=240,
+    ),
+    "language": Setting("en", "The language of the pages.", Kind.CHOICE, choices=("en", "de")),
     "demo": Setting("", "“yes” in the made-up station that shows how it all works."),
 }
 
@@ -148,6 +183,8 @@ def _checked(name: str, value: str) -> str:
                 f"“{name}” lies between {setting.least} and {setting.most}. Nothing was changed."
             )
         return str(int(text))
+    if setting.kind is Kind.CHOICE and text not in setting.choices:
+        raise BadInput(f"“{name}” is one of: {', '.join(setting.choices)}. Nothing was changed.")
     if setting.kind is Kind.LINES:
         kept = list(dict.fromkeys(line.strip() for line in text.splitlines() if line.strip()))
         if not kept and name in ("studios", "occasions"):

@@ -7,11 +7,16 @@ recordings as among ten thousand.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
+from catalogue.basis import Basis, Pace
+from catalogue.feel import Facts
+from catalogue.genres import family, words_of
 from catalogue.likeness import TEMPO_TOLERANCE
-from catalogue.records import Recording
-from catalogue.spelling import plain, without_version
+from catalogue.records import Recording, Voice
+from catalogue.song_identity import spellings
+from catalogue.spelling import plain
 from catalogue.store import Store
 
 _LOOKED_AT = 400
@@ -21,20 +26,38 @@ records; "various artists" may have more."""
 _TAKEN = 40
 """Recordings one query of a name gives: readiness and variety need some to choose from."""
 
-_YEARS_EACH_WAY = 4
-"""Years before and after: where the kernel of `likeness.py` has fallen to 0.61."""
+_YEARS_EACH_WAY = 3
+"""Years before and after that are looked at: where the kernel of `likeness.py` is still 0.93; those
+further off would be offered only if there were nothing nearer."""
 
-_YEARS_ACROSS = 10
+_YEARS_ACROSS = 8
 """Years tried, evenly spread over all there are, when the caller's is not known."""
 
 _LOOKED_AT_IN_YEAR = 30
-_TAKEN_IN_YEAR = 2
-"""The same for one year from one tempo on, up or down: there are dozens of such queries."""
+_TAKEN_IN_YEAR = (14, 8, 5, 3)
+_TAKEN_OF_ANY = 3
+"""The same for one year from one tempo on, up or down, by years apart, and for each of many years:
+there are dozens of such queries. Nearer years give more, for the nearest are offered most."""
 
-_USUAL_TEMPOS = (75.0, 100.0, 125.0)
-"""Where to begin in a year when the tempo is not known: slow, middling, quick."""
+_OCTAVE_YEARS = 2
+"""Years apart up to which half and double of the tempo are sought as well."""
 
-_POPULAR = 40
+_USUAL_TEMPOS: dict[Pace, tuple[float, ...]] = {
+    Pace.SLOW: (70.0, 80.0),
+    Pace.QUICK: (125.0, 140.0),
+    Pace.UNKNOWN: (80.0, 120.0),
+}
+"""Where to begin in a year when only slow or quick, or not even that, is known: slow, middling,
+quick (common practice, no source)."""
+
+_OF_ARTIST = 4
+"""Records of an artist by which their sort of music is guessed."""
+
+_RELATED_EACH = 3
+_RELATED_ARTISTS = 10
+"""Records of each related artist, and how many of these artists are looked at."""
+
+_POPULAR = 24
 """Of what is asked for here, the most asked-for so many."""
 
 _PROBES = 12
@@ -49,25 +72,70 @@ _BATCH = 400
 _HAS_COPY = "EXISTS (SELECT 1 FROM holdings h WHERE h.recording_id = one.id AND h.missing = 0)"
 
 
+@dataclass(slots=True)
+class Found:
+    """Ids by what they share: the song, its writer, its artist, a related artist, what is asked
+    for here; and all that was found in the years, each with its artist and what its sort can be
+    guessed from."""
+
+    of_song: set[int] = field(default_factory=set)
+    of_writer: set[int] = field(default_factory=set)
+    of_artist: set[int] = field(default_factory=set)
+    of_related: set[int] = field(default_factory=set)
+    popular: set[int] = field(default_factory=set)
+    of_years: dict[int, tuple[int, Facts]] = field(default_factory=dict)
+    anywhere: set[int] = field(default_factory=set)
+
+    def named(self) -> set[int]:
+        """Those that share more than a time: few, and all looked at closely."""
+        return (
+            self.of_song | self.of_writer | self.of_artist | self.of_related | self.popular
+            | self.anywhere
+        )  # fmt: skip
+
+    def every(self) -> set[int]:
+        """All of them."""
+        return self.named() | set(self.of_years)
+
+
 def gather(
     store: Store,
-    recording: Recording | None,
-    artist_id: int | None,
-    year: int | None,
-    tempo: float | None,
-    genre: str,
-    popular: Mapping[int, int],
-) -> set[int]:
-    """Some hundreds of ids of recordings held that share something with what is known."""
-    found: set[int] = set()
-    if recording:
-        found |= _of_song(store, recording)
-        found |= _of_writer(store, recording)
-    if artist_id is not None:
-        found |= _held(store, "SELECT id FROM recordings WHERE artist_id = ?", [artist_id])
-    found |= _of_years(store, year, tempo, genre)
-    found |= set(sorted(popular, key=lambda one: (-popular[one], one))[:_POPULAR])
-    return found if len(found) >= _ENOUGH else found | _spread(store)
+    basis: Basis,
+    related: Sequence[int] = (),
+    popular: Mapping[int, float] | None = None,
+) -> Found:
+    """Some hundreds of ids of recordings held that share something with what is known.
+
+    `related` are artists, closest first; `popular` recordings with how much they are asked for.
+    """
+    found, popular = Found(), popular or {}
+    if basis.recording:
+        found.of_song = _of_song(store, basis.recording)
+        found.of_writer = _of_writer(store, basis.recording)
+    if basis.artist_id is not None:
+        found.of_artist = _of_artist(store, basis.artist_id, basis.year)
+    for artist in related[:_RELATED_ARTISTS]:
+        found.of_related |= _held(
+            store, "SELECT id FROM recordings WHERE artist_id = ?", [artist], _RELATED_EACH
+        )
+    found.of_years = _of_years(store, basis)
+    found.popular = set(sorted(popular, key=lambda one: (-popular[one], one))[:_POPULAR])
+    if len(found.every()) < _ENOUGH:
+        found.anywhere = _spread(store)
+    return found
+
+
+def records_of(store: Store, artist_ids: Sequence[int]) -> dict[int, list[Facts]]:
+    """Some records of each artist, held or not, to guess their sort of music from."""
+    found: dict[int, list[Facts]] = {}
+    for artist in dict.fromkeys(artist_ids):
+        rows = store.db.conn.execute(
+            "SELECT r.year, r.tempo, r.length_s, r.title, a.name FROM artists a "
+            "JOIN recordings r ON r.artist_id = a.id WHERE a.id = ? LIMIT ?",
+            (artist, _OF_ARTIST),
+        ).fetchall()
+        found[artist] = [Facts(*row) for row in rows]
+    return found
 
 
 def any_held(store: Store) -> Iterator[list[int]]:
@@ -85,27 +153,43 @@ def any_held(store: Store) -> Iterator[list[int]]:
         yield [row["id"] for row in rows]
 
 
-def _held(store: Store, source: str, parameters: Sequence[Any]) -> set[int]:
+def _held(store: Store, source: str, parameters: Sequence[Any], taken: int = _TAKEN) -> set[int]:
     """Of the first rows of a query of ids, some that have a copy."""
     return _ids(
         store,
-        f"SELECT id FROM ({source} LIMIT {_LOOKED_AT}) one WHERE {_HAS_COPY} LIMIT {_TAKEN}",
+        f"SELECT id FROM ({source} LIMIT {_LOOKED_AT}) one WHERE {_HAS_COPY} LIMIT {taken}",
         parameters,
     )
 
 
 def _ids(store: Store, sql: str, parameters: Sequence[Any]) -> set[int]:
-    return {row[0] for row in store.db.execute(sql, parameters).fetchall()}
+    return {row[0] for row in store.db.conn.execute(sql, parameters).fetchall()}
+
+
+def _of_artist(store: Store, artist_id: int, year: int | None) -> set[int]:
+    """Some of an artist's records, those of nearest years first."""
+    return _ids(
+        store,
+        f"""SELECT id FROM (SELECT id FROM (
+            SELECT id, year FROM recordings WHERE artist_id = ? LIMIT {_LOOKED_AT})
+            ORDER BY year IS NULL, abs(year - ?) LIMIT -1) one
+        WHERE {_HAS_COPY} LIMIT {_TAKEN}""",
+        [artist_id, year],
+    )
 
 
 def _of_song(store: Store, recording: Recording) -> set[int]:
-    """Records of the song, and of songs of its name where one composer is not known."""
-    words, writer = plain(without_version(recording.title)), plain(recording.composer)
+    """Records of the song, and of songs of its name, under any spelling of the title.
+
+    Whether one name is one song is told by `song_identity.py`.
+    """
+    words = spellings(recording.title)
+    marks = ", ".join("?" for _ in words)
     return _held(
         store,
-        """SELECT r.id FROM songs s CROSS JOIN recordings r ON r.song_id = s.id
-        WHERE s.plain = ? AND (s.id = ? OR s.composer_plain = '' OR ? = '')""",
-        [words, recording.song_id, writer],
+        f"""SELECT r.id FROM songs s CROSS JOIN recordings r ON r.song_id = s.id
+        WHERE s.plain IN ({marks})""",
+        words,
     )
 
 
@@ -121,40 +205,82 @@ def _of_writer(store: Store, recording: Recording) -> set[int]:
     )
 
 
-def _of_years(store: Store, year: int | None, tempo: float | None, genre: str) -> set[int]:
+_LEAN = "id, artist_id, year, tempo, length_s, title"
+_Rows = dict[int, tuple[int, Facts]]
+
+
+def _of_years(store: Store, basis: Basis) -> _Rows:
     """In each of some years: those nearest in tempo, quicker and slower, some of half and double
     the tempo, and some whose tempo is not known."""
-    starts = (tempo,) if tempo else _USUAL_TEMPOS
-    found: set[int] = set()
-    for one_year in _years(store, year):
+    tempo = basis.tempo
+    starts = (tempo,) if tempo else _USUAL_TEMPOS[basis.pace]
+    said, parameters = _said_of(basis)
+    found: _Rows = {}
+    for year in _years(store, basis.year):
+        apart = abs(year - basis.year) if basis.year is not None else None
+        taken = _TAKEN_OF_ANY if apart is None else _TAKEN_IN_YEAR[apart]
+
+        def some(where: str, *values: float, taken: int = taken) -> None:
+            found.update(_in_year(store, f"year = ? {where}", values, said, parameters, taken))
+
         for start in starts:
-            for side in (">= ? ORDER BY tempo", "< ? ORDER BY tempo DESC"):
-                found |= _in_year(store, f"year = ? AND tempo {side}", [one_year, start], genre)
-        for other in (tempo / 2, tempo * 2) if tempo else ():
-            near = [one_year, other * (1 - TEMPO_TOLERANCE), other * (1 + TEMPO_TOLERANCE)]
-            found |= _in_year(store, "year = ? AND tempo BETWEEN ? AND ?", near, genre)
-        found |= _in_year(store, "year = ? AND tempo IS NULL", [one_year], genre)
+            some("AND tempo >= ? ORDER BY tempo", year, start)
+            some("AND tempo < ? ORDER BY tempo DESC", year, start)
+        octaves = tempo is not None and tempo > 0 and (apart is None or apart <= _OCTAVE_YEARS)
+        for other in (tempo / 2, tempo * 2) if tempo and octaves else ():
+            near = other * (1 - TEMPO_TOLERANCE), other * (1 + TEMPO_TOLERANCE)
+            some("AND tempo BETWEEN ? AND ?", year, *near, taken=max(1, taken // 2))
+        some("AND tempo IS NULL", year)
     return found
 
 
-def _in_year(store: Store, where: str, parameters: Sequence[Any], genre: str) -> set[int]:
-    source = f"SELECT id, genre FROM recordings WHERE {where} LIMIT {_LOOKED_AT_IN_YEAR}"
-    if genre:
+def _said_of(basis: Basis) -> tuple[str, list[Any]]:
+    """SQL that counts how much of what was said outright is true of `one`, and its parameters."""
+    said: list[str] = []
+    parameters: list[Any] = []
+    if basis.genre:
+        kin = words_of(family(basis.genre))
+        said.append("2 * (lower(one.genre) = lower(?))")
+        said.append(f"(lower(one.genre) IN ({', '.join('?' for _ in kin)}))")
+        parameters += [basis.genre, *kin]
+    if basis.voice is not Voice.UNKNOWN:
+        said.append("(one.voice = ?)")
+        parameters.append(basis.voice)
+    if basis.language:
+        said.append("(lower(one.language) = lower(?))")
+        parameters.append(basis.language)
+    return " + ".join(said), parameters
+
+
+def _in_year(
+    store: Store,
+    where: str,
+    values: Sequence[float],
+    said: str,
+    parameters: Sequence[Any],
+    taken: int,
+) -> _Rows:
+    """Some with a copy of the first rows of a year; those for which more is true come first."""
+    # Columns by name: what is not named is not read from the row.
+    source = f"SELECT {_LEAN} FROM recordings WHERE {where} LIMIT {_LOOKED_AT_IN_YEAR}"
+    if said:
+        source = source.replace(_LEAN, f"{_LEAN}, genre, voice, language", 1)
         # The limit keeps the order, so that copies are sought only until there are enough.
-        source = f"SELECT id FROM ({source}) ORDER BY lower(genre) <> lower(?) LIMIT -1"
-        parameters = [*parameters, genre]
-    return _ids(
-        store,
-        f"SELECT id FROM ({source}) one WHERE {_HAS_COPY} LIMIT {_TAKEN_IN_YEAR}",
-        parameters,
-    )
+        source = f"SELECT {_LEAN} FROM ({source}) one ORDER BY {said} DESC LIMIT -1"
+    rows = store.db.conn.execute(
+        f"""SELECT one.id, one.artist_id, one.year, one.tempo, one.length_s, one.title, a.name
+        FROM ({source}) one JOIN artists a ON a.id = one.artist_id
+        WHERE {_HAS_COPY} LIMIT {taken}""",
+        [*values, *parameters],
+    ).fetchall()
+    return {row[0]: (row[1], Facts(*row[2:])) for row in rows}
 
 
 def _years(store: Store, year: int | None) -> list[int]:
     if year is not None:
         return list(range(year - _YEARS_EACH_WAY, year + _YEARS_EACH_WAY + 1))
-    (first,) = store.db.execute("SELECT min(year) FROM recordings").fetchone()
-    (last,) = store.db.execute("SELECT max(year) FROM recordings").fetchone()
+    (first,) = store.db.conn.execute("SELECT min(year) FROM recordings").fetchone()
+    (last,) = store.db.conn.execute("SELECT max(year) FROM recordings").fetchone()
     if first is None:
         return []
     step = max(1, -(-(last - first) // _YEARS_ACROSS))  # rounded up
@@ -162,7 +288,7 @@ def _years(store: Store, year: int | None) -> list[int]:
 
 
 def _spread(store: Store) -> set[int]:
-    (last,) = store.db.execute("SELECT max(id) FROM holdings").fetchone()
+    (last,) = store.db.conn.execute("SELECT max(id) FROM holdings").fetchone()
     found: set[int] = set()
     for probe in range(_PROBES if last else 0):
         found |= _ids(

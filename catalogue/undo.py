@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -59,6 +59,18 @@ def recent(store: Store, limit: int = 50) -> list[Action]:
     """The last actions, latest first."""
     rows = store.rows(
         "SELECT id, at, who, what, takes_back FROM actions ORDER BY id DESC LIMIT ?", (limit,)
+    )
+    return [Action(**row) for row in rows]
+
+
+def recent_on(store: Store, tables: Sequence[str], limit: int = 50) -> list[Action]:
+    """The last actions that changed one of these tables, latest first."""
+    marks = ", ".join("?" for _ in tables)
+    rows = store.rows(
+        f"""SELECT id, at, who, what, takes_back FROM actions a WHERE EXISTS (
+            SELECT 1 FROM changes c WHERE c.action_id = a.id AND c.table_name IN ({marks}))
+        ORDER BY id DESC LIMIT ?""",
+        (*tables, limit),
     )
     return [Action(**row) for row in rows]
 

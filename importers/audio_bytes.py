@@ -45,13 +45,11 @@ def looks_like(path: Path) -> str:
     return "a text" if all(c.isprintable() or c in "\r\n\t\f" for c in text) else ""
 
 
-def signature(path: Path) -> str:
+def signature(start: bytes) -> str:
     """The format that a file's first bytes name unmistakably, else empty."""
-    try:
-        with path.open("rb") as file:
-            start = file.read(16)
-    except OSError:
-        return ""
+    if start.startswith(b"OggS"):
+        body = start[28:36]
+        return "Opus" if body == b"OpusHead" else "Ogg" if body[:7] == b"\x01vorbis" else ""
     if start.startswith(b"fLaC"):
         return "FLAC"
     if start.startswith(b"RIFF") and start[8:12] == b"WAVE":

@@ -6,10 +6,12 @@ A file is known by what is in it, not by its name: a text called "song.mp3" is r
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from pathlib import Path, PurePath
+from typing import BinaryIO
 
 import mutagen
 from mutagen.aiff import AIFF
@@ -19,18 +21,22 @@ from mutagen.flac import FLAC
 from mutagen.id3 import ID3, TCON, ID3TimeStamp
 from mutagen.mp3 import MP3
 from mutagen.mp4 import MP4, MP4FreeForm
+from mutagen.oggopus import OggOpus
+from mutagen.oggvorbis import OggVorbis
 from mutagen.wave import WAVE
 
 from catalogue.errors import UnreadableFile
 from catalogue.records import Carrier
 from importers import tag_names
 from importers.audio_bytes import comment_bytes, looks_like, riff_info, signature
+from importers.audio_digest import digest
 from importers.audio_wholeness import Promise, missing
 from importers.cleaning import clean, recording_of
 from importers.cleaning_text import LOST
 from importers.cleaning_titles import PLACEHOLDER, is_various
 from importers.entries import MANY, Copy, Draft, Entry
-from importers.path_names import said_by_path
+from importers.path_names import contradiction, said_by_path
+from importers.words import plain
 
 EXTENSIONS = frozenset({
     ".mp3", ".flac", ".ogg", ".oga", ".opus", ".m4a", ".m4b", ".mp4", ".aac", ".wav", ".wave",
@@ -47,17 +53,41 @@ _KIND = {
     "MP3": "MP3", "EasyMP3": "MP3", "FLAC": "FLAC", "OggFLAC": "Ogg", "OggVorbis": "Ogg",
     "OggOpus": "Opus", "OggSpeex": "Ogg", "MP4": "MP4", "WAVE": "WAV", "AIFF": "AIFF", "ASF": "WMA",
 }  # fmt: skip
-_BY_SIGNATURE = {"FLAC": FLAC, "WAV": WAVE, "AIFF": AIFF, "MP4": MP4, "WMA": ASF}
+_BY_SIGNATURE = {
+    "FLAC": FLAC, "WAV": WAVE, "AIFF": AIFF, "MP4": MP4, "WMA": ASF, "Ogg": OggVorbis,
+    "Opus": OggOpus,
+}  # fmt: skip
 """Formats that begin unmistakably, whatever the file is called; mutagen tells the others."""
+
+_LOWERED = {
+    id(table): [(name.lower(), field) for field, names in table.items() for name in names]
+    for table in (tag_names.ID3, tag_names.COMMENTS, tag_names.MP4, tag_names.ASF,
+                  tag_names.RIFF_INFO)
+}  # fmt: skip
+"""The tables of `tag_names` turned round: each name in small letters, and the field it means."""
+
+_GENRES = frozenset(plain(genre) for genre in TCON.GENRES)
+"""The kinds of music of ID3v1, and those added to them since."""
+
+_BUFFER = 32 * 1024
+"""Bytes read at once: tags are read in many small pieces."""
 
 _OLD_TAG_LETTERS = 30
 """ID3v1 keeps this many letters of a title or a name; a text as long is likely cut off."""
 
 
-def walk(folder: Path) -> Iterator[Path]:
-    """All files of a folder and its folders, in order; hidden ones and loops of links left out."""
+def walk(folder: Path, unread: list[str] | None = None) -> Iterator[str]:
+    """The paths of all files of a folder and its folders, in order.
+
+    Hidden ones and loops of links are left out. Folders that cannot be read go into `unread`.
+    """
     seen: set[str] = set()
-    for where, folders, names in os.walk(folder, followlinks=True):
+
+    def failed(problem: OSError) -> None:
+        if unread is not None and problem.filename is not None:
+            unread.append(str(problem.filename))
+
+    for where, folders, names in os.walk(folder, onerror=failed, followlinks=True):
         real = os.path.realpath(where)
         if real in seen:
             folders.clear()
@@ -66,12 +96,12 @@ def walk(folder: Path) -> Iterator[Path]:
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(names):
             if not name.startswith(".") and name not in {"Thumbs.db", "desktop.ini"}:
-                yield Path(where, name)
+                yield os.path.join(where, name)  # noqa: PTH118 - a hundred thousand times
 
 
-def is_audio(path: Path) -> bool:
+def is_audio(path: str | Path) -> bool:
     """Whether a file's name says that it is audio."""
-    return path.suffix.lower() in EXTENSIONS
+    return os.path.splitext(path)[1].lower() in EXTENSIONS  # noqa: PTH122
 
 
 def read(path: Path, root: Path | None = None) -> Entry:
@@ -81,8 +111,9 @@ def read(path: Path, root: Path | None = None) -> Entry:
     UnreadableFile, with a sentence, for a file that is missing, empty, cut short, locked or not
     audio.
     """
-    size, mtime = _size_and_time(path)
-    audio = _open(path)
+    file, size, mtime = _opened(path)
+    with file:
+        audio, sound = _heard(file, size, path)
     raw = _raw(audio, path)
     inside = _inside(path, root)
     draft = _draft(audio, raw)
@@ -91,6 +122,8 @@ def read(path: Path, root: Path | None = None) -> Entry:
         draft = draft.guess(title=path.stem).note(
             "the title is only the file’s name; write the true one"
         )
+    if root is not None and (wrong := contradiction(inside, draft, _GENRES)):
+        draft = draft.note(wrong)
     recording, draft = recording_of(draft, date.today().year)
     length = float(getattr(audio.info, "length", 0) or 0)
     if length > 0:
@@ -98,17 +131,16 @@ def read(path: Path, root: Path | None = None) -> Entry:
     said, found = _KIND_OF.get(path.suffix.lower()), _KIND.get(type(audio).__name__)
     if said and found and said != found and {said, found} != {"Ogg", "Opus"}:
         draft = draft.note(f"the name says {said}, but the file is {found}; rename it")
-    copy = Copy(Carrier.FILE, path=str(path), size=size, mtime=mtime)
+    copy = Copy(Carrier.FILE, path=str(path), size=size, mtime=mtime, audio=sound)
     return Entry(str(inside), raw, recording, copy, draft.guessed, draft.notes)
 
 
-def _size_and_time(path: Path) -> tuple[int, float]:
+def _opened(path: Path) -> tuple[BinaryIO, int, float]:
+    """The open file, its size in bytes and the time of its last change."""
     try:
-        found = path.stat()
-        if found.st_size == 0:
-            raise UnreadableFile(f"{path.name} is empty. Copy it again from where it came.")
-        with path.open("rb") as file:
-            file.read(1)
+        if not stat.S_ISREG(path.stat().st_mode):
+            raise UnreadableFile(f"{path.name} is no file that can be played. Take it away.")
+        file = path.open("rb", _BUFFER)
     except PermissionError as problem:
         raise UnreadableFile(
             f"{path.name} may not be read by this user. Give the right to read it."
@@ -117,28 +149,47 @@ def _size_and_time(path: Path) -> tuple[int, float]:
         raise UnreadableFile(
             f"{path.name} cannot be read ({problem.strerror or problem}). Copy it again."
         ) from problem
-    return found.st_size, found.st_mtime
+    found = os.fstat(file.fileno())
+    if found.st_size == 0:
+        file.close()
+        raise UnreadableFile(f"{path.name} is empty. Copy it again from where it came.")
+    return file, found.st_size, found.st_mtime
 
 
-def _open(path: Path) -> mutagen.FileType:
-    known = signature(path)
+def _heard(file: BinaryIO, size: int, path: Path) -> tuple[mutagen.FileType, str]:
+    """The file as mutagen reads it, and the digest of its sound."""
+    known = signature(file.read(64))
     try:
-        audio = _BY_SIGNATURE.get(known, mutagen.File)(path)
+        audio = _read_by_mutagen(file, known, path)
     except Exception as problem:  # mutagen lets IndexError, struct.error and others through
         if isinstance(problem, MemoryError):
             raise
-        _refuse_if_cut(path, known, Promise())
+        _refuse_if_cut(file, size, path, known, Promise())
         raise UnreadableFile(_not_audio(path)) from problem
     if audio is None:
         raise UnreadableFile(_not_audio(path))
-    _refuse_if_cut(path, _KIND.get(type(audio).__name__, ""), _promise(audio))
+    kind = _KIND.get(type(audio).__name__, "")
+    _refuse_if_cut(file, size, path, kind, _promise(audio))
     if not getattr(audio.info, "length", 0):
         raise UnreadableFile(f"{path.name} has no sound in it. Copy it again from where it came.")
-    return audio
+    return audio, digest(file, size, kind)
 
 
-def _refuse_if_cut(path: Path, kind: str, promised: Promise) -> None:
-    if lost := missing(path, kind, promised):
+def _read_by_mutagen(file: BinaryIO, known: str, path: Path) -> mutagen.FileType | None:
+    """By what the file begins with; an MP3 may begin with almost anything, so is tried first."""
+    file.seek(0)
+    if known in _BY_SIGNATURE:
+        return _BY_SIGNATURE[known](file)
+    if path.suffix.lower() == ".mp3":
+        try:
+            return MP3(file)
+        except mutagen.MutagenError:
+            file.seek(0)
+    return mutagen.File(file)
+
+
+def _refuse_if_cut(file: BinaryIO, size: int, path: Path, kind: str, promised: Promise) -> None:
+    if lost := missing(file, size, kind, promised):
         raise UnreadableFile(
             f"{path.name} is cut short: some {lost} % of it are not there. Copy it again from "
             "where it came."
@@ -227,12 +278,11 @@ def _draft(audio: mutagen.FileType, raw: dict[str, str]) -> Draft:
         table = tag_names.MP4
     elif isinstance(audio, ASF):
         table = tag_names.ASF
-    said = {name.lower(): text for name, text in raw.items()}
+    said = {name.lower(): text for name, text in raw.items() if text.strip("\0 ")}
     fields = {}
-    for field, names in table.items():
-        text = next((said[n.lower()] for n in names if said.get(n.lower(), "").strip("\0 ")), "")
-        if text:
-            fields[field] = text
+    for name, field in _LOWERED[id(table)]:
+        if name in said and field not in fields:
+            fields[field] = said[name]
     if fields.get("tempo", "").strip("\0 ") in {"0", "0.0"}:
         del fields["tempo"]
     draft = Draft(fields)
@@ -271,8 +321,8 @@ def _says_nothing(name: str, text: str) -> bool:
 
 def _inside(path: Path, root: Path | None) -> PurePath:
     """The path below the folder taken in; without one, with two folders above the file."""
-    if root is not None and path.is_relative_to(root):
-        return path.relative_to(root)
+    if root is not None and str(path).startswith(above := str(root).rstrip(os.sep) + os.sep):
+        return PurePath(str(path)[len(above) :])
     return (
         PurePath(*path.parts[-3:]) if path.parts[0] != path.parts[-3:][0] else PurePath(path.name)
     )

@@ -10,7 +10,7 @@ import re
 import struct
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
+from typing import BinaryIO
 
 _COMPLETE = 0.95
 """Below this share of what a header promises, a file counts as cut short: headers round."""
@@ -34,28 +34,26 @@ class Promise:
     block: int = 0
 
 
-def missing(path: Path, kind: str, promised: Promise) -> int:
+def missing(file: BinaryIO, size: int, kind: str, promised: Promise) -> int:
     """How many per cent of a file are not there; 0 if it is whole or cannot be told."""
-    size = path.stat().st_size
     look = _LOOKS.get(kind)
     if kind == "FLAC":
-        there = _flac_share(path, promised)
+        there = _flac_share(file, size, promised)
     elif look is not None:
-        there = look(path, size)
+        there = look(file, size)
     else:
         there = size / promised.size if promised.size > 0 else 1.0
     return 0 if there >= _COMPLETE else min(99, max(1, round(100 * (1 - there))))
 
 
-def _tail(path: Path) -> bytes:
-    with path.open("rb") as file:
-        file.seek(max(0, path.stat().st_size - _TAIL))
-        return file.read()
+def _tail(file: BinaryIO, size: int) -> bytes:
+    file.seek(max(0, size - _TAIL))
+    return file.read()
 
 
-def _ogg_share(path: Path, size: int) -> float:
+def _ogg_share(file: BinaryIO, size: int) -> float:
     """The last page says how long it is; a cut nearly always goes through a page."""
-    tail = _tail(path)
+    tail = _tail(file, size)
     at = tail.rfind(b"OggS")
     if at < 0:
         return 1.0
@@ -66,25 +64,24 @@ def _ogg_share(path: Path, size: int) -> float:
     return 1.0 if whole else 0.5
 
 
-def _mp4_share(path: Path, size: int) -> float:
+def _mp4_share(file: BinaryIO, size: int) -> float:
     """The boxes at the top follow each other to the end of the file."""
     at = 0
-    with path.open("rb") as file:
-        while at + 8 <= size:
-            file.seek(at)
-            length, _ = struct.unpack(">I4s", file.read(8))
-            if length == 1:
-                (length,) = struct.unpack(">Q", file.read(8).ljust(8, b"\0"))
-            if length < 8:  # 0: to the end of the file
-                break
-            at += length
+    while at + 8 <= size:
+        file.seek(at)
+        length, _ = struct.unpack(">I4s", file.read(8))
+        if length == 1:
+            (length,) = struct.unpack(">Q", file.read(8).ljust(8, b"\0"))
+        if length < 8:  # 0: to the end of the file
+            break
+        at += length
     return size / at if at > size else 1.0
 
 
-def _asf_share(path: Path, size: int) -> float:
+def _asf_share(file: BinaryIO, size: int) -> float:
     """The file properties hold the size of the whole file."""
-    with path.open("rb") as file:
-        start = file.read(64 * 1024)
+    file.seek(0)
+    start = file.read(64 * 1024)
     at = start.find(_ASF_FILE_PROPERTIES)
     if at < 0 or at + 48 > len(start):
         return 1.0
@@ -92,7 +89,7 @@ def _asf_share(path: Path, size: int) -> float:
     return size / whole if whole else 1.0
 
 
-_LOOKS: dict[str, Callable[[Path, int], float]] = {
+_LOOKS: dict[str, Callable[[BinaryIO, int], float]] = {
     "Ogg": _ogg_share,
     "Opus": _ogg_share,
     "MP4": _mp4_share,
@@ -100,11 +97,11 @@ _LOOKS: dict[str, Callable[[Path, int], float]] = {
 }
 
 
-def _flac_share(path: Path, promised: Promise) -> float:
+def _flac_share(file: BinaryIO, size: int, promised: Promise) -> float:
     """The farthest sample that a sound frame header near the end names."""
     if promised.samples <= 0:
         return 1.0
-    tail = _tail(path)
+    tail = _tail(file, size)
     # Sound may look like a header by chance. The true last frame names the farthest sample, so
     # that a false one before it does no harm, and one beyond the end is none.
     ends = [

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import json
 from contextlib import ExitStack
-from dataclasses import asdict, fields, replace
+from dataclasses import fields, replace
 from datetime import datetime
-from pathlib import Path
 from types import TracebackType
 from typing import Any
 
@@ -18,23 +17,25 @@ from catalogue import catalogue_rows as rows
 from catalogue import undo
 from catalogue.errors import BadInput
 from catalogue.records import NewDisc, NewHolding, NewRecording
-from catalogue.spelling import plain
 from catalogue.store import Row, Store
-from importers import same_recording
+from importers import known_copies, same_recording
 from importers.entries import Copy, Entry, Refused, Taken, Unchanged
+from importers.reach import Reach
 from importers.report import Remark, Report
+from importers.words import plain
 
 _FIELDS = tuple(f.name for f in fields(NewRecording))
 _IDENTITY = ("title", "artist", "version")
 _BLANK: tuple[object, ...] = ("", None, "unknown")
-_DISC_FIELDS = ("title", "place", "condition", "label", "number", "note")
+_DISC_FIELDS = ("title", "place", "condition", "label", "number", "note", "barcode")
+_SOUNDS_LIKE = "it sounds exactly as {path} does, which is called “{title}” by {artist}"
 
 
 class Batch:
     """Takes entries in within one transaction; leaves nothing if it ends in an error."""
 
     def __init__(self, store: Store, who: str, what: str, now: datetime) -> None:
-        self._store, self._who, self._now = store, who, now
+        self._store, self._who, self._now, self._reach = store, who, now, Reach(store)
         self._stack = ExitStack()
         self._action_id: int | None = None
         self.report = Report(what)
@@ -56,12 +57,14 @@ class Batch:
         if isinstance(taken, Unchanged):
             self.report.already_held += 1
         elif isinstance(taken, Refused):
-            self.report.refused.append(Remark(taken.source, taken.why, taken.raw))
+            self.report.refused.append(Remark(taken.source, taken.why, taken.raw, taken.mend))
         else:
             try:
                 self._take_entry(taken)
             except BadInput as problem:
-                self.report.refused.append(Remark(taken.source, problem.message, taken.raw))
+                self.report.refused.append(
+                    Remark(taken.source, problem.message, taken.raw, taken.raw)
+                )
 
     def _act(self) -> int:
         """The action of this batch, opened when it is first needed."""
@@ -75,24 +78,22 @@ class Batch:
     def _take_entry(self, entry: Entry) -> None:
         if not entry.recording.title.strip():
             raise BadInput("There is no title. Write what is on the label, or “Untitled”.")
-        held = self._held(entry)
-        if held:
+        if held := known_copies.at_its_place(self._store, entry):
             self._again(entry, held)
             return
-        known = same_recording.find(self._store, entry.recording, entry.guessed)
+        twins = known_copies.of_this_sound(self._store, entry.copy) if entry.copy else []
+        if moved := known_copies.moved_from(twins, entry.recording, self._reach):
+            self._move(entry, moved)
+            return
+        known = self._known(entry, twins)
         if known is None:
             self._act()
             recording_id = self._add_recording(entry.recording)
-            self._keep(entry, recording_id, self._file_copy(entry, recording_id), "added")
+            notes = [_SOUNDS_LIKE.format(**twins[0])] if twins else []
+            self._keep(entry, recording_id, self._file_copy(entry, recording_id), "added", notes)
             self.report.added += 1
         elif entry.copy is None:
             self._fill(entry, known, None)
-        elif moved := self._moved_file(entry.copy, known):
-            self._act()
-            rows.change_holding(self._store, moved, path=entry.copy.path, missing=0,
-                                file_time=entry.copy.mtime)  # fmt: skip
-            self._keep(entry, known, moved, "moved")
-            self.report.changed += 1
         else:
             self._act()
             changes = self._blanks(entry, known)
@@ -101,71 +102,53 @@ class Batch:
             self._keep(entry, known, self._file_copy(entry, known), "new copy")
             self.report.new_copies += 1
 
-    # Finding what is there
-
-    def _held(self, entry: Entry) -> Row | None:
-        """The copy that this entry is about, if it is in the catalogue already."""
-        copy = entry.copy
-        if copy is None:
-            return None
-        if copy.path:
-            found = self._store.rows(
-                "SELECT id, recording_id, file_size, file_time, missing FROM holdings "
-                "WHERE path = ?",
-                (copy.path,),
-            )
-            return found[0] if found else None
-        found = self._store.rows(
-            """SELECT h.id, h.recording_id, r.title, r.version, a.name AS artist FROM discs d
-            JOIN holdings h ON h.disc_id = d.id JOIN recordings r ON r.id = h.recording_id
-            JOIN artists a ON a.id = r.artist_id
-            WHERE d.carrier = ? AND d.shelf_mark = ? AND h.side = ? AND h.track = ?""",
-            (copy.carrier, copy.shelf_mark.strip(), copy.side, copy.track),
-        )
-        new = entry.recording
-        for row in found:
-            if _same_name(row, new):
-                return row
-        return next((row for row in found if copy.track and self._said_before(entry, row)), None)
-
-    def _said_before(self, entry: Entry, row: Row) -> bool:
-        """Whether the same row of the same list named this copy before: it was corrected since."""
-        return bool(
-            self._store.rows(
-                "SELECT 1 FROM raw_entries WHERE recording_id = ? AND holding_id = ? "
-                "AND source = ? LIMIT 1",
-                (row["recording_id"], row["id"], entry.source),
-            )
-        )
-
-    def _moved_file(self, copy: Copy, recording_id: int) -> int | None:
-        """A file of the same recording and size that is no longer where it was."""
-        if not copy.path:
-            return None
-        for row in self._store.rows(
-            "SELECT id, path FROM holdings WHERE recording_id = ? AND file_size = ?",
-            (recording_id, copy.size),
-        ):
-            if row["path"] and not Path(row["path"]).exists():
-                return int(row["id"])
-        return None
+    def _known(self, entry: Entry, twins: list[Row]) -> int | None:
+        """The recording of this name; without a name of its own, the one that sounds the same."""
+        if twins and entry.guessed >= {"title", "artist"}:
+            return int(twins[0]["recording_id"])
+        for twin in twins:
+            if known_copies.same_name(twin, entry.recording):
+                return int(twin["recording_id"])
+        return same_recording.find(self._store, entry.recording, entry.guessed)
 
     # Writing
 
     def _again(self, entry: Entry, held: Row) -> None:
         """A copy that is known: bring up to date what only an earlier reading has said."""
         copy, recording_id = entry.copy, int(held["recording_id"])
+        other_sound = False
         if copy and copy.path:
             self._renew_file(copy, held)
-        old = rows.recording(self._store, recording_id)
-        if not _same_name(asdict(old), entry.recording) and self._is_shared(recording_id, held):
-            self._repoint(entry, held)
-            return
+            other_sound = bool(held["audio"]) and held["audio"] != copy.audio
+        if not known_copies.same_name(held, entry.recording):
+            if other_sound:
+                self._repoint(entry, held, ["another recording has this file’s name now"])
+                return
+            if self._is_shared(recording_id, held):
+                self._repoint(entry, held)
+                return
         self._fill(entry, recording_id, int(held["id"]))
+
+    def _move(self, entry: Entry, held: Row) -> None:
+        """A file that is elsewhere now: its copy goes with it, and keeps its history."""
+        copy = entry.copy
+        assert copy is not None
+        self._act()
+        rows.change_holding(self._store, held["id"], path=copy.path)
+        self._renew_file(copy, held)
+        recording_id = int(held["recording_id"])
+        if not known_copies.same_name(held, entry.recording) and self._is_shared(
+            recording_id, held
+        ):
+            self._repoint(entry, held)
+        else:
+            self._fill(entry, recording_id, int(held["id"]), f"was {held['path']}")
+        self.report.moved += 1
 
     def _renew_file(self, copy: Copy, held: Row) -> None:
         """The size and the time of a file as it is now; one that was missed is there again."""
-        there = {"file_size": copy.size, "file_time": copy.mtime, "missing": 0}
+        there = {"file_size": copy.size, "file_time": copy.mtime, "missing": 0,
+                 "missing_since": None, "audio": copy.audio}  # fmt: skip
         if any(held[name] != value for name, value in there.items()):
             self._act()
             rows.change_holding(self._store, held["id"], **there)
@@ -178,17 +161,23 @@ class Batch:
             )
         )
 
-    def _repoint(self, entry: Entry, held: Row) -> None:
-        """A copy whose name was corrected, while other copies keep the old name."""
+    def _repoint(self, entry: Entry, held: Row, notes: list[str] | None = None) -> None:
+        """A copy whose name was corrected, while other copies keep the old name; or a place where
+        another recording is now."""
         self._act()
-        known = same_recording.find(self._store, entry.recording, entry.guessed)
-        recording_id = known or self._add_recording(entry.recording)
+        twins = known_copies.of_this_sound(self._store, entry.copy) if entry.copy else []
+        recording_id = self._known(entry, twins) or self._add_recording(entry.recording)
         rows.change_holding(self._store, held["id"], recording_id=recording_id)
-        self._keep(entry, recording_id, int(held["id"]), "changed")
+        self._keep(entry, recording_id, int(held["id"]), "changed", notes)
         self.report.changed += 1
 
-    def _fill(self, entry: Entry, recording_id: int, holding_id: int | None) -> None:
-        """Blanks filled and untouched readings renewed; counts as changed or already held."""
+    def _fill(
+        self, entry: Entry, recording_id: int, holding_id: int | None, moved: str = ""
+    ) -> None:
+        """Blanks filled and untouched readings renewed; counts as changed or already held.
+
+        `moved` says where a file was before.
+        """
         old = rows.recording(self._store, recording_id)
         changes, notes = self._blanks(entry, recording_id), []
         before = self._before(recording_id, holding_id)
@@ -211,10 +200,11 @@ class Batch:
         if changes:
             self._act()
             rows.change_recording(self._store, recording_id, **changes)
-        if changes or notes or disc_changed:
+        if changes or notes or disc_changed or moved:
             self._act()
-            self._keep(entry, recording_id, holding_id, "changed", notes)
-        if changes or disc_changed:
+            self._keep(entry, recording_id, holding_id, "moved" if moved else "changed", notes,
+                       moved)  # fmt: skip
+        if changes or disc_changed or moved:
             self.report.changed += 1
         else:
             self.report.already_held += 1
@@ -236,6 +226,13 @@ class Batch:
             and getattr(old, name) in _BLANK
             and getattr(new, name) not in _BLANK
         }
+        if (
+            new.tempo
+            and old.tempo
+            and new.tempo != old.tempo
+            and same_recording.tempo_was_measured(self._store, recording_id, old.tempo)
+        ):
+            changes["tempo"] = new.tempo
         if old.year and new.year and old.year != new.year:
             better = "year" not in entry.guessed or new.year < old.year
             if better and same_recording.year_was_guessed(self._store, recording_id, old.year):
@@ -260,7 +257,7 @@ class Batch:
             self._store,
             NewHolding(
                 recording_id, path=copy.path, disc_id=disc_id, side=copy.side, track=copy.track,
-                speed=copy.speed, file_size=copy.size, file_time=copy.mtime,
+                speed=copy.speed, file_size=copy.size, file_time=copy.mtime, audio=copy.audio,
             ),
         )  # fmt: skip
 
@@ -292,12 +289,14 @@ class Batch:
 
     def _keep(
         self, entry: Entry, recording_id: int, holding_id: int | None, outcome: str,
-        notes: list[str] | None = None,
+        notes: list[str] | None = None, aside: str = "",
     ) -> None:  # fmt: skip
-        """Keep the raw values beside what they were read as, and pass on what was noted."""
+        """Keep the raw values beside what they were read as, and pass on what was noted; what is
+        said `aside` is only kept."""
         remarks = [*entry.notes, *(notes or [])]
         for note in remarks:
             self._look(entry, note)
+        remarks += [aside] if aside else []
         kept = {
             "said": dict(entry.raw),
             "read_as": {name: getattr(entry.recording, name) for name in _FIELDS},
@@ -311,19 +310,11 @@ class Batch:
         )  # fmt: skip
 
     def _look(self, entry: Entry, note: str) -> None:
-        self.report.needs_a_look.append(Remark(entry.source, note, entry.raw))
-
-
-def _same_name(row: Row, new: NewRecording) -> bool:
-    return (
-        plain(row["title"]) == plain(new.title)
-        and same_recording.same_artist(row["artist"], new.artist)
-        and same_recording.same_version(row["version"], new.version)
-    )
+        self.report.needs_a_look.append(Remark(entry.source, note))
 
 
 def _disc_of(copy: Copy) -> NewDisc:
     return NewDisc(
         copy.carrier, copy.shelf_mark.strip(), copy.disc_title, copy.place, copy.condition,
-        copy.label, copy.number, copy.note,
+        copy.label, copy.number, copy.note, copy.barcode,
     )  # fmt: skip

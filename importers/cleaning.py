@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from catalogue.records import NewRecording
-from importers import values
+from importers import identifiers, values
 from importers.cleaning_names import LAST_STEPS, NAME_STEPS
 from importers.cleaning_steps import Step
 from importers.cleaning_text import TEXT_STEPS
@@ -27,7 +27,6 @@ _AS_THEY_STAND = (
 )  # fmt: skip
 
 _GENRE_NUMBER = re.compile(r"\(\d+\)\s*")
-_ISRC = re.compile(r"[A-Z]{2}[A-Z0-9]{3}\d{7}")
 
 
 def clean(draft: Draft) -> Draft:
@@ -50,9 +49,7 @@ def recording_of(draft: Draft, this_year: int) -> tuple[NewRecording, Draft]:
     length = values.length_s(draft.get("length"))
     if draft.get("length") and length is None and draft.get("length").strip("0:., "):
         draft = draft.note(f"“{draft.get('length')}” is no length; left out")
-    isrc = isrc_of(draft.get("isrc"))
-    if draft.get("isrc") and not isrc:
-        draft = draft.note(f"“{draft.get('isrc')}” is no ISRC (two letters, then ten signs)")
+    draft, isrc = _identified(draft)
     texts = {name: draft.get(name) for name in _AS_THEY_STAND}
     texts["genre"] = _GENRE_NUMBER.sub("", texts["genre"])
     recording = NewRecording(
@@ -67,6 +64,20 @@ def recording_of(draft: Draft, this_year: int) -> tuple[NewRecording, Draft]:
     return recording, draft
 
 
+def _identified(draft: Draft) -> tuple[Draft, str]:
+    """The draft with its identifiers checked, and the ISRC; a wrong one is a note."""
+    isrc = ""
+    if said := draft.get("isrc"):
+        isrc, wrong = identifiers.isrc_of(said)
+        draft = draft.note(wrong) if wrong else draft
+    for name, check in (("barcode", identifiers.barcode_of), ("isni", identifiers.isni_of)):
+        if said := draft.get(name):
+            digits, wrong = check(said)
+            draft = draft.put(**{name: digits})
+            draft = draft.note(wrong) if wrong else draft
+    return draft, isrc
+
+
 def _year(draft: Draft, this_year: int) -> tuple[Draft, int | None]:
     first = values.year(draft.get("first_year"), this_year)
     if first is not None:
@@ -77,17 +88,6 @@ def _year(draft: Draft, this_year: int) -> tuple[Draft, int | None]:
         return draft.note(f"“{said}” is no year; left out"), None
     guessed = draft.guessed | ({"year"} if year else frozenset())
     return replace(draft, guessed=frozenset(guessed)), year
-
-
-def isrc_of(text: str) -> str:
-    """An ISRC as its twelve signs, or empty if it is none (ISO 3901:2019).
-
-    >>> isrc_of("ISRC AA-6Q7-20-00047"), isrc_of("AA6Q720000")
-    ('AA6Q72000047', '')
-    """
-    signs = re.sub(r"^ISRC|[\s-]", "", text.strip().upper())
-    signs = re.sub(r"^ISRC", "", signs)
-    return signs if _ISRC.fullmatch(signs) else ""
 
 
 def without_blanks(fields: Mapping[str, str]) -> dict[str, str]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 
-from catalogue.spelling import plain
 from importers.cleaning_steps import Step, step
 from importers.cleaning_titles import is_various
 from importers.entries import Draft
+from importers.words import plain
 
 _ARTICLE_LAST = re.compile(r"(.+),\s*(the|a|an|die|der|das|les?|la|los|las|el|il|i|y|yr)", re.I)
 _WORD = r"[^\W\d_]+(?:['’-][^\W\d_]+)*"

@@ -36,7 +36,8 @@ def step(
 
 def each_text(draft: Draft, change: Callable[[str], str]) -> Draft:
     """Every field changed by one function of its text."""
-    return draft.put(**{name: change(text) for name, text in draft.fields.items()})
+    changed = {n: new for n, text in draft.fields.items() if (new := change(text)) != text}
+    return draft.put(**changed) if changed else draft
 
 
 def each_foreign_text(draft: Draft, change: Callable[[str], str]) -> Draft:

@@ -123,14 +123,12 @@ def several_values(draft: Draft) -> Draft:
     """Joins several people or kinds; of several titles or numbers keeps the first."""
 
     def one(name: str, text: str) -> str:
-        if MANY not in text:
-            return text
         values = list(dict.fromkeys(v.strip() for v in text.split(MANY) if v.strip()))
         if name in _FIRST_ONLY:
             return values[0] if values else ""
         return (", " if name in {"genre", "language"} else " & ").join(values)
 
-    return draft.put(**{name: one(name, text) for name, text in draft.fields.items()})
+    return draft.put(**{n: one(n, text) for n, text in draft.fields.items() if MANY in text})
 
 
 @step({"title": "  My \t Lantern\x07\n"}, {"title": "My Lantern"})
@@ -139,7 +137,7 @@ def stray_spaces(draft: Draft) -> Draft:
 
     def tidy(text: str) -> str:
         if text.isascii() and text.isprintable():
-            return " ".join(text.split())
+            return " ".join(text.split()) if "  " in text or text != text.strip() else text
         visible = "".join(" " if unicodedata.category(c) in {"Cc", "Cs"} else c for c in text)
         return " ".join(unicodedata.normalize("NFC", visible).split())
 
@@ -162,11 +160,19 @@ def quotes_left_over(draft: Draft) -> Draft:
     return draft.put(**{n: unquoted(t) for n, t in draft.fields.items() if '"' in t})
 
 
+_DOUBTFUL = re.compile(r"\?[^\W\d_]")
+_NOTHING = re.compile(
+    r"[<\[(]?(?:unknown(?: artist| album| genre| title)?|n/?a|none|null|-+|"
+    r"no (?:artist|title|album)|unbekannt(?:er interpret)?|\?\?+)[>\])]?",
+    re.IGNORECASE,
+)
+
+
 @step({"title": "Caf\ufffd by the Quay"}, {"title": "Caf\ufffd by the Quay"})
 def lost_letters(draft: Draft) -> Draft:
     """Notes where letters are lost for good, so that somebody writes them anew."""
     lost = [name for name, text in draft.fields.items() if LOST in text]
-    doubtful = [n for n, text in draft.fields.items() if re.search(r"\?[^\W\d_]", text)]
+    doubtful = [n for n, text in draft.fields.items() if "?" in text and _DOUBTFUL.search(text)]
     if doubtful and not lost:
         return draft.note(f"a letter may be lost in the {' and the '.join(doubtful)} (“?”)")
     if not lost:
@@ -177,11 +183,8 @@ def lost_letters(draft: Draft) -> Draft:
 @step({"artist": "n/a", "album": "<unknown>", "title": "Tide"}, {"title": "Tide"})
 def words_for_nothing(draft: Draft) -> Draft:
     """Takes away words that programs write where nothing is known."""
-    nothing = re.compile(r"[<\[(]?(?:unknown(?: artist| album| genre| title)?|n/?a|none|null|-+|"
-                         r"no (?:artist|title|album)|unbekannt(?:er interpret)?|\?\?+)[>\])]?",
-                         re.IGNORECASE)  # fmt: skip
     left = {"title", "voice", "language"}
-    fields = {n: "" for n, t in draft.fields.items() if n not in left and nothing.fullmatch(t)}
+    fields = {n: "" for n, t in draft.fields.items() if n not in left and _NOTHING.fullmatch(t)}
     if draft.get("genre").lower() in {"other", "misc", "unclassifiable", "general"}:
         fields["genre"] = ""
     return draft.put(**fields)

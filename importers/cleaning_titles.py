@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from catalogue.spelling import plain
 from importers.cleaning_steps import Step, step
 from importers.entries import Draft
+from importers.words import plain
 
 _FEATURED = re.compile(
     r"\s*[(\[]\s*(?:feat|ft|featuring)\b\.?\s*([^)\]]+)[)\]]|\s+(?:feat|ft|featuring)\b\.?\s+(.+)$",

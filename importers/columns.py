@@ -6,10 +6,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from catalogue.errors import BadInput
 from catalogue.records import Carrier
-from catalogue.spelling import plain
-from importers import values
+from importers import track_cells, values
 from importers.headings import HEADINGS
+from importers.words import plain
 
 _MEANING = {
     plain(word): field for field, words in HEADINGS.items() for word in words.split(",")
@@ -55,7 +56,9 @@ def guess(rows: Sequence[Sequence[str]]) -> Columns | None:
     """
     best, most = -1, 0
     for number, row in enumerate(rows[:_SEARCHED_ROWS]):
+        places = {place for cell in row if (place := track_cells.meaning(cell))}
         known = len({m for cell in row if (m := meaning(cell))})
+        known += len(places) if len(places) > 1 else 0
         if known > most:
             best, most = number, known
     filled = [cell for cell in rows[best] if cell.strip()] if best >= 0 else []
@@ -64,13 +67,73 @@ def guess(rows: Sequence[Sequence[str]]) -> Columns | None:
     return _by_contents(rows)
 
 
+FIELDS = frozenset((*HEADINGS, "")) - {"song"}
+"""What a column can be said to hold, beside the places of tracks ("title:A:3"); "" for nothing."""
+
+WHY = "Why it was not taken in"
+"""Heading of the column that is added to rows that come back."""
+
+_CALLED = {"shelf_mark": "Shelf mark", "first_year": "First released", "number": "Catalogue no",
+           "disc": "Volume", "tempo": "BPM", "matrix": "Matrix no"}  # fmt: skip
+
+
+def heading_for(field: str) -> str:
+    """What a column with a field is called, so that it is understood when it is read again.
+
+    >>> heading_for("disc_title"), heading_for("title:B:2"), heading_for("title::3")
+    ('Disc title', 'B2', 'Track 3')
+    """
+    if field.startswith("title:"):
+        _, side, track = field.split(":")
+        return f"{side}{track}" if side and track else f"Side {side}" if side else f"Track {track}"
+    return _CALLED.get(field) or field.replace("_", " ").capitalize()
+
+
+def parse(text: str) -> tuple[str, ...]:
+    """Columns as a person says them: names in order, parted by commas, "-" for none of ours.
+
+    Raises BadInput for a name that is not known, for a field twice, and where no column would
+    hold a title.
+
+    >>> parse("shelf mark, carrier, -, Artist, title")
+    ('shelf_mark', 'carrier', '', 'artist', 'title')
+    """
+    said = tuple(_said(name.strip()) for name in text.split(","))
+    twice = {field for field in said if field and said.count(field) > 1}
+    if twice:
+        raise BadInput(f"Two columns cannot both be {' and '.join(sorted(twice))}.")
+    if not any(f in {"title", "tracks", "disc_title", "work"} or ":" in f for f in said):
+        raise BadInput("No column would be the title. Say which one it is.")
+    return said
+
+
+def _said(name: str) -> str:
+    if name.lower() in {"", "-", "none", "nothing"}:
+        return ""
+    field = name.lower().replace(" ", "_")
+    if field in FIELDS:
+        return field
+    if found := track_cells.meaning(name) or meaning(name):
+        return "title" if found == "song" else found
+    known = ", ".join(sorted(f.replace("_", " ") for f in FIELDS if f))
+    raise BadInput(f"“{name}” is nothing that a column can hold. It can be: {known}, or -.")
+
+
+def shape(headings: Sequence[str], columns: Columns | None) -> str:
+    """What lists of one making have in common: their headings, or what their columns look like."""
+    if columns is not None and columns.heading_row < 0:
+        return "columns: " + ", ".join(columns.fields)
+    return "headings: " + ", ".join(plain(h) if h.strip() else "" for h in headings)
+
+
 def in_words(columns: Columns, headings: Sequence[str], name: str) -> list[str]:
     """What a person should know of how the columns were understood, as sentences."""
     if columns.guessed:
         read = [f"{i} as {f.replace('_', ' ')}" for i, f in enumerate(columns.fields, 1) if f]
         return [f"{name} has no headings. By what is in them, columns were read: "
                 f"{', '.join(read)}."]  # fmt: skip
-    unknown = [h for h, field in zip(headings, columns.fields, strict=False) if h and not field]
+    pairs = zip(headings, columns.fields, strict=False)
+    unknown = [heading for heading, field in pairs if heading not in ("", WHY) and not field]
     if not unknown:
         return []
     names = ", ".join(f"“{heading}”" for heading in unknown)
@@ -80,20 +143,26 @@ def in_words(columns: Columns, headings: Sequence[str], name: str) -> list[str]:
 
 def _by_headings(headings: Sequence[str], row: int) -> Columns | None:
     fields: list[str] = []
-    for heading in headings:
-        field = meaning(heading)
+    places = [track_cells.meaning(heading) for heading in headings]
+    if sum(map(bool, places)) < 2:
+        places = [""] * len(places)
+    for heading, place in zip(headings, places, strict=True):
+        field = place or meaning(heading)
         fields.append("" if field in fields else field)
     if "song" in fields and "title" in fields:  # "Title" is then the disc's
         fields[fields.index("title")] = "" if "disc_title" in fields else "disc_title"
     if "song" in fields:
         fields[fields.index("song")] = "title"
-    if "title" not in fields and "track" in fields:  # "Track" is then its name
+    by_disc = "tracks" in fields or any(places)
+    if by_disc and "title" in fields and "disc_title" not in fields:
+        fields[fields.index("title")] = "disc_title"
+    if not by_disc and "title" not in fields and "track" in fields:  # "Track" is then its name
         fields[fields.index("track")] = "title"
-    if "title" not in fields and "disc_title" in fields:
-        fields[fields.index("disc_title")] = "title"
+    if "matrix" in fields and "number" not in fields:
+        fields[fields.index("matrix")] = "number"
     if "shelf_mark" not in fields and "number" in fields:
         fields[fields.index("number")] = "shelf_mark"
-    if "title" not in fields and "work" not in fields:
+    if not by_disc and not {"title", "work", "disc_title"} & set(fields):
         return None
     return Columns(tuple(fields), row)
 

@@ -38,10 +38,12 @@ class Draft:
 
     def put(self, **values: str) -> Draft:
         """With these fields set; an empty value takes the field away."""
-        if all(self.fields.get(name, "") == value for name, value in values.items()):
+        fields = self.fields
+        changed = {name: text for name, text in values.items() if fields.get(name, "") != text}
+        if not changed:
             return self
-        kept = {name: value for name, value in {**self.fields, **values}.items() if value}
-        return replace(self, fields=kept)
+        kept = {name: text for name, text in {**fields, **changed}.items() if text}
+        return Draft(kept, self.guessed, self.notes)
 
     def guess(self, **values: str) -> Draft:
         """With these fields set and marked as guessed."""
@@ -56,7 +58,7 @@ class Draft:
 class Copy:
     """Where a copy is: a file, or a place on a disc with a shelf mark.
 
-    `size` is in bytes, `mtime` in seconds since 1970.
+    `size` is in bytes, `mtime` in seconds since 1970, `audio` the digest of a file's sound.
     """
 
     carrier: Carrier
@@ -73,6 +75,8 @@ class Copy:
     label: str = ""
     number: str = ""
     note: str = ""
+    barcode: str = ""
+    audio: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +98,16 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """One file or one row that cannot be used, and why, as a sentence."""
+    """One file or one row that cannot be used, and why, as a sentence.
+
+    `mend` is a row's cells by heading, ditto marks written out: what goes into the file that is
+    to be mended and given again.
+    """
 
     source: str
     why: str
     raw: Raw = field(default_factory=dict)
+    mend: Raw = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,8 +45,12 @@ HEADINGS: dict[str, str] = {
         "ano, anno, jaar"
     ),
     "first_year": (
-        "first released, first release, original year, original release, recorded, year of "
-        "first release, original date, originaljahr, year recorded, recording year"
+        "first released, first release, first year, original year, original release, recorded, "
+        "year of first release, original date, originaljahr, year recorded, recording year"
+    ),
+    "tracks": (
+        "tracks, track list, tracklist, track listing, tracklisting, contents, songs, tunes, "
+        "all tracks, titles, lieder, chansons, titelliste"
     ),
     "label": (
         "label, record label, company, record company, firma, publisher, plattenfirma, "
@@ -76,6 +80,9 @@ HEADINGS: dict[str, str] = {
     "voice": "voice, vocal, vocals, sung by, sex, voices, stimme, voix, m f",
     "version": "version, mix, edition, take, fassung",
     "isrc": "isrc",
+    "barcode": "barcode, bar code, ean, ean 13, upc, ean upc, gtin, strichcode, code barres",
+    "isni": "isni, isni of artist, artist isni",
+    "matrix": "matrix no, matrix number, mx, mx no, master, master no, stamper",
     "condition": "condition, state, quality, playing condition, zustand, etat, grade, plays",
     "place": (
         "place, where, room, kept at, kept in, store, location, standort, ort, lieu, "

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from pathlib import PurePath
 
-from catalogue.spelling import plain
+from importers.cleaning_names import turned_round
 from importers.cleaning_titles import PLACEHOLDER, is_various
+from importers.entries import Draft
+from importers.words import plain
 
 _DISC_FOLDER = re.compile(r"(?:cd|disc|disk|dis[ck] no|side|seite)\s*[\d a-d]{1,2}", re.IGNORECASE)
 _NUMBER_FIRST = re.compile(r"(?:(\d)-)?(\d{1,3})(\s*[.)_-]\s*|\s+)(?=\D)")
@@ -49,6 +51,27 @@ def said_by_path(inside: PurePath) -> dict[str, str]:
     if plain(said.get("album", "")) == plain(said.get("artist", "")):
         said.pop("album", None)
     return said
+
+
+def contradiction(inside: PurePath, draft: Draft, genres: frozenset[str]) -> str:
+    """Where the tags and the folders name different people, a sentence; else empty.
+
+    Only folders by artist and album are believed to name anybody, and none that is called after
+    a kind of music (`genres`, plain words).
+    """
+    folders = [n for n in inside.parts[:-1] if not _DISC_FOLDER.fullmatch(n)]
+    said = said_by_path(inside).get("artist", "")
+    folder = plain(said)
+    if len(folders) < 2 or not folder or folder in genres or folder == plain(draft.get("genre")):
+        return ""
+    if folder != plain(_spaced(folders[-2])) or draft.guessed & {"artist"}:
+        return ""
+    people = [plain(draft.get(n)) for n in ("artist", "album_artist", "composer", "soloist",
+                                            "conductor", "album", "title")]  # fmt: skip
+    turned = plain(turned_round(said))
+    if not people[0] or any(f in p or p in f for f in (folder, turned) for p in people if p):
+        return ""
+    return f"its folders say “{said}”, its tags “{draft.get('artist')}”: one of them is wrong"
 
 
 def _may_be_artist(folder: str) -> bool:

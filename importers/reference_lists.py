@@ -8,7 +8,9 @@ from pathlib import Path
 
 from importers.cleaning import recording_of
 from importers.entries import Entry, Refused
-from importers.shelf_lists import Row, draft_of, rows_of
+from importers.list_rows import Row
+from importers.shelf_entries import draft_of, each, refused
+from importers.shelf_lists import read_rows
 
 
 def read(path: Path) -> Iterator[Entry | Refused]:
@@ -16,13 +18,13 @@ def read(path: Path) -> Iterator[Entry | Refused]:
 
     Raises UnreadableList as `shelf_lists.read` does.
     """
-    return (entry_of(row) for row in rows_of(path))
+    return each(read_rows(path).rows, entry_of)
 
 
 def entry_of(row: Row) -> Entry | Refused:
     """A row as an entry without a copy, or the reason why it cannot be one."""
     draft = draft_of(row)
     if not draft.get("title"):
-        return Refused(row.source, "It has no title. Write one.", row.raw)
+        return refused(row, "It has no title. Write one.")
     recording, draft = recording_of(draft, date.today().year)
     return Entry(row.source, row.raw, recording, None, draft.guessed, draft.notes)

@@ -13,6 +13,7 @@ class Remark:
     source: str
     text: str
     raw: Mapping[str, str] = field(default_factory=dict)
+    mend: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -22,8 +23,11 @@ class Report:
     `added` is recordings new here, `new_copies` copies of recordings that were known,
     `already_held` what was in before, `changed` what was brought up to date, `refused` what is
     not in, with the reason. `needs_a_look` is over and above: taken in, but a person should
-    check. `left_alone` is files that are not audio by their name, `gone` files known from this
-    folder that are no longer there. `read_as` is how the columns of
+    check. `moved` of the changed ones were files that are elsewhere now. `left_alone` is files
+    that are not audio by their name, `gone` files known from this folder that are no longer there
+    and are marked as missing, `out_of_reach` sentences on files that could not be looked for, of
+    which nothing was changed. `headings` are a list's own, for the rows that are written back.
+    `read_as` is how the columns of
     a list were understood, as sentences. `what` names the taking-in for `accession.take_back_all`;
     `stopped` is the reason if it did not run to its end.
     """
@@ -33,10 +37,13 @@ class Report:
     new_copies: int = 0
     already_held: int = 0
     changed: int = 0
+    moved: int = 0
     refused: list[Remark] = field(default_factory=list)
     needs_a_look: list[Remark] = field(default_factory=list)
     left_alone: int = 0
     gone: list[str] = field(default_factory=list)
+    out_of_reach: list[str] = field(default_factory=list)
+    headings: list[str] = field(default_factory=list)
     action_ids: list[int] = field(default_factory=list)
     read_as: list[str] = field(default_factory=list)
     stopped: str = ""
@@ -52,6 +59,7 @@ class Report:
         self.new_copies += part.new_copies
         self.already_held += part.already_held
         self.changed += part.changed
+        self.moved += part.moved
         self.refused += part.refused
         self.needs_a_look += part.needs_a_look
         self.action_ids += part.action_ids

@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Sequence
+from pathlib import Path
 
+from catalogue.errors import BadInput
 from importers.report import Remark, Report
 
 WIDTH = 80
@@ -28,17 +30,33 @@ def lines(report: Report, shown: int = SHOWN) -> list[str]:
         text += _remarks(report.needs_a_look, shown)
     if report.gone:
         verb = "is" if len(report.gone) == 1 else "are"
-        text += ["", f"{len(report.gone):,} known before {verb} no longer there:"]
+        text += ["", f"{len(report.gone):,} known before {verb} no longer there; marked missing:"]
         text += [_cut(f"  {path}") for path in report.gone[:shown]]
         text += _more(len(report.gone) - shown)
+    for sentence in report.out_of_reach:
+        text += ["", *textwrap.wrap(sentence, WIDTH, break_long_words=False,
+                                    break_on_hyphens=False)]  # fmt: skip
     return text
+
+
+def write(report: Report, target: Path) -> None:
+    """Keep the whole report in a file. Raises BadInput where it cannot be written."""
+    text = "\n".join([report.what, "", *lines(report, len(report.needs_a_look) + len(report.refused)
+                                              + len(report.gone)), ""])  # fmt: skip
+    try:
+        target.write_text(text, encoding="utf-8")
+    except OSError as problem:
+        raise BadInput(
+            f"{target} cannot be written ({problem.strerror or problem}). Give another place."
+        ) from problem
 
 
 def _sum(report: Report) -> list[str]:
     counts = (
         (report.added, "new"),
         (report.new_copies, "more copies of recordings known before"),
-        (report.changed, "brought up to date"),
+        (report.changed - report.moved, "brought up to date"),
+        (report.moved, "moved or renamed; their history goes with them"),
         (report.already_held, "in already, unchanged"),
         (len(report.refused), "not taken in"),
     )

@@ -12,9 +12,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from catalogue import measures
 from catalogue.records import NewRecording
-from catalogue.spelling import plain, without_article, without_featured, without_version
+from catalogue.spelling import without_article, without_featured, without_version
 from catalogue.store import Row, Store
+from importers.words import plain
 
 LENGTH_SLACK_S = 10.0
 LENGTH_SLACK_SHARE = 0.10
@@ -154,6 +156,16 @@ def year_was_guessed(store: Store, recording_id: int, year: int) -> bool:
     """Whether a recording's year came from a pressing, and nobody has said it since."""
     said = [r for r in readings(store, recording_id) if r.values.get("year") == year]
     return bool(said) and all("year" in reading.guessed for reading in said)
+
+
+def tempo_was_measured(store: Store, recording_id: int, tempo: float) -> bool:
+    """Whether a recording's tempo was filled from its sound, and nobody has said it."""
+    ids = [row["id"] for row in store.rows(
+        "SELECT id FROM holdings WHERE recording_id = ?", (recording_id,))]  # fmt: skip
+    found = (said["tempo"] for said in measures.of(store, ids).values() if "tempo" in said)
+    if tempo not in {one.number for one in found}:
+        return False
+    return all(said.values.get("tempo") != tempo for said in readings(store, recording_id))
 
 
 def _unlikeness(row: Row, new: NewRecording) -> tuple[bool, bool, float, int]:

@@ -28,6 +28,7 @@ ID3: dict[str, tuple[str, ...]] = {
     "voice": ("TXXX:VOICE",),
     "tempo": ("TBPM", "TXXX:BPM", "TXXX:TEMPO"),
     "compilation": ("TCMP", "TXXX:COMPILATION"),
+    "barcode": ("TXXX:BARCODE", "TXXX:EAN", "TXXX:UPC"),
 }
 
 COMMENTS: dict[str, tuple[str, ...]] = {
@@ -53,6 +54,7 @@ COMMENTS: dict[str, tuple[str, ...]] = {
     "voice": ("voice",),
     "tempo": ("bpm", "tempo"),
     "compilation": ("compilation",),
+    "barcode": ("barcode", "ean", "upc", "ean/upn"),
 }
 """Vorbis comments (FLAC, Ogg, Opus); APE tags bear the same names."""
 
@@ -80,6 +82,7 @@ MP4: dict[str, tuple[str, ...]] = {
     "voice": (f"{_FREEFORM}voice",),
     "tempo": ("tmpo", f"{_FREEFORM}bpm"),
     "compilation": ("cpil",),
+    "barcode": (f"{_FREEFORM}barcode", f"{_FREEFORM}upc"),
 }
 
 ASF: dict[str, tuple[str, ...]] = {
@@ -104,6 +107,7 @@ ASF: dict[str, tuple[str, ...]] = {
     "voice": ("wm/voice",),
     "tempo": ("wm/beatsperminute",),
     "compilation": ("wm/iscompilation",),
+    "barcode": ("wm/barcode",),
 }
 
 RIFF_INFO: dict[str, tuple[str, ...]] = {

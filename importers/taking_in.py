@@ -8,40 +8,84 @@ stops a run: it comes back in the report, with the reason.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from catalogue.errors import BadInput, UnreadableFile, UnreadableList
+from catalogue import roots
+from catalogue.errors import BadInput, UnreadableList
 from catalogue.store import Store
-from importers import accession, audio_tags, reference_lists, shelf_lists
+from importers import (
+    accession,
+    audio_tags,
+    list_layouts,
+    marc_lists,
+    playlists,
+    reading_ahead,
+    reference_lists,
+    shelf_entries,
+    shelf_lists,
+    vanished,
+)
 from importers.accession import Progress
 from importers.entries import Entry, Refused, Taken, Unchanged
+from importers.list_rows import Row
+from importers.reach import Reach
 from importers.report import Report
+from importers.shelf_lists import Guess, Layouts
 
 
 def add_files(
-    store: Store, folder: Path, who: str, now: datetime, progress: Progress | None = None
+    store: Store,
+    folder: Path,
+    who: str,
+    now: datetime,
+    progress: Progress | None = None,
+    *,
+    again: bool = False,
+    gone: bool = False,
 ) -> Report:
     """Take in all the audio files of a folder and its folders.
 
+    Files whose size and time are as they were are left unread, unless `again`. Files that were
+    known from here and have vanished are marked as missing; a whole drive only with `gone`.
     `progress(done, total)` is called as files are read. Raises BadInput for a folder that is
     not there or may not be read, StoreProblem where the catalogue cannot be written.
     """
     root = _folder(folder)
-    everything = list(audio_tags.walk(root))
+    unread: list[str] = []
+    everything = list(audio_tags.walk(root, unread))
     files = [path for path in everything if audio_tags.is_audio(path)]
+    if files:
+        roots.add(store, str(root), who, now)
     known = accession.known_files(store)
     report = accession.take_in(
-        store, _files(files, root, known, progress), who, f"files from {root.name or root}", now
+        store,
+        _files(files, root, {} if again else known, progress),
+        who,
+        f"files from {root.name or root}",
+        now,
     )
     report.left_alone = len(everything) - len(files)
+    report.out_of_reach += [f"The folder {path} could not be read." for path in unread]
     if not report.stopped:
-        found = {str(path) for path in files}
-        inside = str(root) + os.sep
-        report.gone = sorted(p for p in known if p.startswith(inside) and p not in found
-                             and not Path(p).exists())  # fmt: skip
+        _settle(store, root, known, files, unread, report, who, now, gone)
     return report
+
+
+def _settle(
+    store: Store, root: Path, known: Iterable[str], files: Sequence[str], unread: Sequence[str],
+    report: Report, who: str, now: datetime, gone: bool,
+) -> None:  # fmt: skip
+    """Mark what has vanished. What moved in this run is at its new place by now."""
+    inside = str(root).rstrip(os.sep) + os.sep
+    if not any(path.startswith(inside) for path in known):
+        return
+    here = [path for path in accession.known_files(store) if path.startswith(inside)]
+    came = vanished.look(Reach(store), str(root), here, set(files), unread, gone)
+    vanished.mark(store, came.missing, who, report.what, now)
+    report.gone = came.missing
+    report.out_of_reach += came.out_of_reach
 
 
 def _folder(folder: Path) -> Path:
@@ -59,80 +103,104 @@ def _folder(folder: Path) -> Path:
 
 
 def _files(
-    files: list[Path],
+    files: Sequence[str],
     root: Path,
-    known: dict[str, tuple[int | None, float | None]],
+    known: Mapping[str, tuple[int | None, float | None]],
     progress: Progress | None,
 ) -> Iterator[Taken]:
+    """Each file in order, the unchanged ones unread."""
+    changed = [path for path in files if not _is_unchanged(path, known)]
+    to_read = set(changed)
+    read = reading_ahead.read_all(changed, root)
     for done, path in enumerate(files, start=1):
-        yield _file(path, root, known)
+        yield next(read) if path in to_read else Unchanged(path)
         if progress:
             progress(done, len(files))
 
 
-def _file(
-    path: Path, root: Path, known: dict[str, tuple[int | None, float | None]]
-) -> Entry | Refused | Unchanged:
-    inside = str(path.relative_to(root))
-    if not _can_be_kept(str(path)):
-        name = inside.encode("utf-8", "replace").decode("utf-8")
-        return Refused(name, "Its name has letters that this computer cannot read. Rename it.")
-    try:
-        if str(path) in known:
-            found = path.stat()
-            if known[str(path)] == (found.st_size, found.st_mtime):
-                return Unchanged(inside)
-        return audio_tags.read(path, root)
-    except UnreadableFile as problem:
-        return Refused(inside, problem.message)
-    except OSError as problem:
-        return Refused(inside, f"{path.name} cannot be read ({problem.strerror or problem}).")
-
-
-def _can_be_kept(path: str) -> bool:
-    try:
-        path.encode("utf-8")
-    except UnicodeEncodeError:
+def _is_unchanged(path: str, known: Mapping[str, tuple[int | None, float | None]]) -> bool:
+    if path not in known:
         return False
-    return True
+    try:
+        found = os.stat(path)  # noqa: PTH116 - a hundred thousand times
+    except OSError:
+        return False
+    return known[path] == (found.st_size, found.st_mtime)
 
 
 def add_list(
-    store: Store, file: Path, who: str, now: datetime, progress: Progress | None = None
+    store: Store,
+    file: Path,
+    who: str,
+    now: datetime,
+    progress: Progress | None = None,
+    columns: Layouts | None = None,
 ) -> Report:
-    """Take in a shelf list: text with any separator, xlsx, xls or ods.
+    """Take in a shelf list: text with any separator, xlsx, xls, ods, MARC 21; or a playlist,
+    whose files are taken in.
 
-    Raises UnreadableList for a file that is missing, empty, no list or without shelf marks.
+    `columns` says what columns hold, by the shape that `look_at_list` tells; it is remembered
+    for the next list of that shape. Raises UnreadableList for a file that is missing, empty, no
+    list or without shelf marks.
     """
-    return _list(store, file, shelf_lists.entry_of, f"the list {file.name}", who, now, progress)
+    if playlists.is_playlist(file):
+        entries = playlists.files(file)
+        return accession.take_in(store, entries, who, f"the list {file.name}", now, progress)
+    what = f"the list {file.name}"
+    return _list(store, file, shelf_entries.entry_of, what, who, now, progress, columns)
 
 
 def add_known(
-    store: Store, file: Path, who: str, now: datetime, progress: Progress | None = None
+    store: Store,
+    file: Path,
+    who: str,
+    now: datetime,
+    progress: Progress | None = None,
+    columns: Layouts | None = None,
 ) -> Report:
-    """Take in a list of recordings that are known of, but not held.
+    """Take in a list of recordings that are known of, but not held: any list, or a playlist.
 
     Raises UnreadableList for a file that is missing, empty or no list.
     """
     what = f"what is known, from {file.name}"
-    return _list(store, file, reference_lists.entry_of, what, who, now, progress)
+    return _list(store, file, reference_lists.entry_of, what, who, now, progress, columns)
+
+
+def look_at_list(store: Store, file: Path) -> list[Guess]:
+    """How the columns of a list would be understood, with three sample rows; nothing is stored.
+
+    Empty for MARC 21 and playlists, whose fields are named. Raises UnreadableList.
+    """
+    if playlists.is_playlist(file) or marc_lists.is_marc(file):
+        return []
+    return shelf_lists.look(file, list_layouts.remembered(store))
 
 
 def _list(
     store: Store,
     file: Path,
-    entry_of: Callable[[shelf_lists.Row], Entry | Refused],
+    entry_of: Callable[[Row], Entry | Refused],
     what: str,
     who: str,
     now: datetime,
     progress: Progress | None,
+    columns: Layouts | None,
 ) -> Report:
-    rows, said = shelf_lists.read_rows(file)
-    if entry_of is shelf_lists.entry_of and not any("shelf_mark" in row.fields for row in rows):
-        raise UnreadableList(
-            f"In {file.name} no column can be told to hold shelf marks. Write “Shelf mark” over "
-            "it. A list of what is only known of is taken in with add-known."
-        )
-    report = accession.take_in(store, map(entry_of, rows), who, what, now, progress, len(rows))
-    report.read_as = said
+    if playlists.is_playlist(file):
+        read = playlists.rows(file)
+    elif marc_lists.is_marc(file):
+        read = marc_lists.rows(file)
+    else:
+        read = shelf_lists.read_rows(file, {**list_layouts.remembered(store), **(columns or {})})
+        shelved = any(isinstance(r, Row) and "shelf_mark" in r.fields for r in read.rows)
+        if entry_of is shelf_entries.entry_of and not shelved:
+            raise UnreadableList(
+                f"In {file.name} no column can be told to hold shelf marks. Write “Shelf mark” "
+                "over it. A list of what is only known of is taken in with add-known."
+            )
+    entries = shelf_entries.each(read.rows, entry_of)
+    report = accession.take_in(store, entries, who, what, now, progress, len(read.rows))
+    report.read_as, report.headings = read.said, read.headings
+    if columns:
+        list_layouts.remember(store, columns, who, now)
     return report

@@ -19,7 +19,11 @@ from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from web import (
     home,
+    keeper,
+    keeper_lists,
     live,
+    paper,
+    phone_call,
     phone_desk,
     refusals,
     roles,
@@ -27,11 +31,14 @@ from web import (
     shelves,
     sign_in,
     studio,
+    studio_lists,
+    studio_steps,
+    this_desk,
     wording,
 )
 from web.sheets import Sheets
 from web.station import Station
-from web.texts import t
+from web.texts import language, speak, t
 
 _POLICY = (
     "default-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'; "
@@ -63,11 +70,17 @@ def create_app(
     app.config.update(config or {})
     app.extensions["asheard"] = Station(store, index, clock)
     app.extensions["asheard_sheets"] = Sheets()
+    app.extensions["asheard_made"] = {}
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["breakable"] = wording.breakable
-    app.jinja_env.globals.update(t=t, desks=roles.desks, may=roles.may)
+    app.jinja_env.globals.update(t=t, desks=roles.desks, may=roles.may, language=language)
 
+    @app.before_request
+    def _in_its_language() -> None:
+        speak(settings.get(store, "language"))
+
+    app.before_request(phone_call.allow_large)
     CSRFProtect(app)
     sign_in.install(app)
     roles.install(app)
@@ -76,9 +89,16 @@ def create_app(
         home.home,
         sign_in.door,
         phone_desk.desk,
+        phone_call.desk,
+        this_desk.this_desk,
         studio.desk,
+        studio_steps.desk,
+        studio_lists.desk,
         shelves.desk,
         shelf_work.desk,
+        paper.paper,
+        keeper.desk,
+        keeper_lists.desk,
         live.live,
     ):
         app.register_blueprint(blueprint)

@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from catalogue import reasons, sayings
 from catalogue.reasons import ReasonKind
 from catalogue.records import Answer, Available, Match, Outcome, Readiness, Recording, StandIn
-from web import wording
-from web.texts import has, t
+from web import explained_view, wording
+from web.texts import has, said, t
 
 _REASONS_SHOWN = 3
 """More reasons than this are not read while somebody waits on the line."""
@@ -34,7 +34,10 @@ _SAID_BY_THE_LINE = {
 class Row:
     """One line of the list: what is offered, where it is, and whether it can be taken.
 
-    `line` is the sentence that offers a stand-in to the caller.
+    `line` is the sentence that offers a stand-in to the caller. The marks are title and artist
+    in pieces, each with whether it agrees with what was heard; none where nothing was compared.
+    `listen` is the copy that can be listened to, a file; `versions` are other recordings of it
+    by the same artist.
     """
 
     number: int
@@ -54,11 +57,21 @@ class Row:
     line: str = ""
     warning: str = ""
     stand_in_for: int | None = None
+    title_marks: tuple[tuple[str, bool], ...] = ()
+    artist_marks: tuple[tuple[str, bool], ...] = ()
+    listen: int | None = None
+    versions: tuple[Row, ...] = ()
+    versions_said: str = ""
+    may_turn_down: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class AnswerView:
-    """The whole answer; `say` is for the caller, `said` for the live region."""
+    """The whole answer; `say` is for the caller, `said` for the live region.
+
+    `suggest_first` is set where the request names no record: suggestions and questions lead, and
+    what the words could mean as a title is folded away.
+    """
 
     number: int
     outcome: str
@@ -70,6 +83,9 @@ class AnswerView:
     read_as: str
     want_title: str = ""
     want_artist: str = ""
+    suggest_first: bool = False
+    turned_down: str = ""
+    based_on: str = ""
 
     @property
     def nothing_asked(self) -> bool:
@@ -82,29 +98,41 @@ class AnswerView:
         return self.outcome in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL)
 
 
-def view(answer: Answer, number: int) -> AnswerView:
-    """The answer with its number, which tells a late one from the newest."""
-    matches = tuple(_match(n, m) for n, m in enumerate(answer.matches, start=1))
+def view(answer: Answer, number: int, turned_down: int = 0) -> AnswerView:
+    """The answer with its number, which tells a late one from the newest.
+
+    `turned_down` is how many recordings this caller has refused.
+    """
+    first = answer.wanted.names_no_record and answer.outcome is not Outcome.FOUND
+    matches_from = len(answer.stand_ins) if first else 0
+    stand_ins_from = 0 if first else len(answer.matches)
+    matches = tuple(_match(n, m) for n, m in enumerate(answer.matches, start=matches_from + 1))
     stand_ins = tuple(
-        _stand_in(len(matches) + n, s, answer) for n, s in enumerate(answer.stand_ins, start=1)
+        _stand_in(n, s, answer) for n, s in enumerate(answer.stand_ins, start=stand_ins_from + 1)
     )
     reading = answer.wanted.readings[0] if answer.wanted.readings else None
+    questions = answer.ask_next or ((sayings.ASK_WHEN, sayings.ASK_FEEL) if first else ())
     return AnswerView(
         number=number,
         outcome=answer.outcome,
-        say=answer.say,
+        say=said(answer.say),
         said=_said(answer),
         matches=matches,
         stand_ins=stand_ins,
-        ask_next=answer.ask_next,
+        ask_next=tuple(said(question) for question in questions),
         read_as=_read_as(answer),
         want_title=reading.title if reading else "",
         want_artist=reading.artist if reading else "",
+        suggest_first=first,
+        based_on=said(answer.based_on),
+        turned_down=t("answer.turned_down", count=turned_down) if turned_down else "",
     )
 
 
 def _match(number: int, match: Match) -> Row:
     best = match.ready or (match.availability[0] if match.availability else None)
+    versions = tuple(_match(0, version) for version in match.versions)
+    key = "answer.version" if len(versions) == 1 else "answer.versions"
     row = _row(number, t(f"band.{match.band}"), match.recording, best)
     return replace(
         row,
@@ -112,7 +140,19 @@ def _match(number: int, match: Match) -> Row:
         reasons=_reasons(match.reasons),
         warning=_warning(match.reasons),
         also=_also(match.availability, best),
+        title_marks=match.title_marks,
+        artist_marks=match.artist_marks,
+        listen=_listen(match.availability),
+        versions=versions,
+        versions_said=t(key, count=len(versions)) if versions else "",
     )
+
+
+def _listen(copies: tuple[Available, ...]) -> int | None:
+    """The first copy that is a file which is there."""
+    gone = (Readiness.MISSING, Readiness.DAMAGED, Readiness.NOT_HELD)
+    files = (a.holding for a in copies if a.holding and a.holding.path and a.readiness not in gone)
+    return next((holding.id for holding in files), None)
 
 
 def _stand_in(number: int, offered: StandIn, answer: Answer) -> Row:
@@ -122,8 +162,10 @@ def _stand_in(number: int, offered: StandIn, answer: Answer) -> Row:
         _row(number, margin, offered.recording, offered.available),
         reasons=_reasons(offered.reasons, offered.kind),
         warning=_warning(offered.reasons),
-        line=sayings.stand_in_line(answer, offered),
+        line=said(sayings.stand_in_line(answer, offered)),
         stand_in_for=_asked_for(answer),
+        listen=_listen((offered.available,)),
+        may_turn_down=True,
     )
 
 
@@ -136,7 +178,8 @@ def _row(number: int, margin: str, recording: Recording, best: Available | None)
         title=recording.title,
         artist=recording.artist,
         about=wording.about(recording),
-        recording_id=recording.id,
+        # Twins are folded into one line: the copy may be of the other's recording.
+        recording_id=holding.recording_id if holding else recording.id,
         holding_id=holding.id if holding else None,
         label=wording.label(holding) if holding else None,
         state=wording.state(best) if best else t("readiness.not held"),
@@ -159,12 +202,12 @@ def _reasons(given: tuple[reasons.Reason, ...], said_already: str = "") -> str:
     """The first few reasons as a sentence, without warnings and what the line said already."""
     left_out = {ReasonKind.WARNING, _SAID_BY_THE_LINE.get(said_already)}
     kept = [reason for reason in given if reason.kind not in left_out][:_REASONS_SHOWN]
-    return wording.as_sentence("; ".join(reasons.sentence(reason) for reason in kept))
+    return wording.as_sentence("; ".join(said(reasons.sentence(reason)) for reason in kept))
 
 
 def _warning(given: tuple[reasons.Reason, ...]) -> str:
     """The warnings: never cut, however many reasons there are."""
-    words = [reasons.sentence(reason) for reason in given if reason.kind is ReasonKind.WARNING]
+    words = [said(reasons.sentence(r)) for r in given if r.kind is ReasonKind.WARNING]
     return wording.as_sentence("; ".join(words))
 
 
@@ -189,12 +232,5 @@ def _said(answer: Answer) -> str:
 
 def _read_as(answer: Answer) -> str:
     """How the words were read, for "why nothing?"."""
-    readings = [
-        t("answer.reading_both", title=r.title, artist=r.artist)
-        if r.title and r.artist
-        else t("answer.reading_title", title=r.title)
-        if r.title
-        else t("answer.reading_artist", artist=r.artist)
-        for r in answer.wanted.readings[:_REASONS_SHOWN]
-    ]
+    readings = [explained_view.reading(r) for r in answer.wanted.readings[:_REASONS_SHOWN]]
     return "; ".join(readings)

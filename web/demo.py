@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import sample_library
-from catalogue import loans, places, settings, staff
+from catalogue import loans, places, programmes, settings, staff
 from catalogue.errors import BadInput, NotFound
 from catalogue.store import Store
 from importers import taking_in
@@ -23,6 +23,7 @@ PEOPLE = (
 """The volunteers of Saltmarsh Radio, one for each desk."""
 
 _NAME = "Saltmarsh Radio"
+_PROGRAMME = "Requests from the Estuary"
 _PEOPLE_FILE = "demo_people.txt"
 _DONE = "demo"
 _LENT = (("C", "the north studio", 3), ("L", "Walter, for his Sunday programme", 9))
@@ -50,6 +51,7 @@ def prepare(station: OpenStation, now: datetime, progress: Progress | None = Non
     taking_in.add_list(store, folder / "shelf_list.csv", "demo", now, progress)
     taking_in.add_known(store, folder / "known_not_held.csv", "demo", now, progress)
     _add_places(store, folder / "places.csv", now)
+    _add_programme(store, now)
     add_month(store, folder, now)
     _lend_some(store, now)
     _add_people(station, now)
@@ -84,6 +86,14 @@ def _add_places(store: Store, file: Path, now: datetime) -> None:
         if row["place"] not in there:
             on_air = row["say_on_air"].strip().lower() == "yes"
             places.add(store, row["place"], row["how_to_say"], on_air, "demo", now)
+
+
+def _add_programme(store: Store, now: datetime) -> None:
+    """Something is on, so that the studio has a programme to count down."""
+    if programmes.current(store, now) is None:
+        begun = now.replace(minute=0, second=0)
+        programmes.add(store, _PROGRAMME, PEOPLE[1][0], begun, begun + timedelta(hours=3),
+                       "demo", now)  # fmt: skip
 
 
 def _lend_some(store: Store, now: datetime) -> None:

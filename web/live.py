@@ -10,11 +10,12 @@ from flask import Blueprint, Response, make_response, request
 
 from catalogue import undo
 from catalogue.store import Store
+from web.station import now
 
 live = Blueprint("live", __name__, url_prefix="/live")
 
-_CHANGES_SLIPS = ("slips", "settings")
-"""Tables whose changes show in a queue: the slips, and the names of the studios."""
+_CHANGES_SLIPS = ("slips", "settings", "programmes")
+"""Tables whose changes show in a queue: the slips, the names of the studios, what is on."""
 
 
 @live.get("/alive")
@@ -30,6 +31,17 @@ def queue_number(store: Store) -> int:
     handing a slip over is a change of the slip.
     """
     return max(undo.last_change(store, table) for table in _CHANGES_SLIPS)
+
+
+def minute() -> str:
+    """The minute of the station's clock: how long somebody has waited changes with it."""
+    return f"{now():%H%M}"
+
+
+def is_known(store: Store) -> bool:
+    """Whether the page has this number already, and made it in this minute."""
+    known_minute = request.args.get("minute", minute()) == minute()
+    return queue_number(store) == asked_since() and known_minute
 
 
 def asked_since() -> int:

@@ -7,17 +7,16 @@ until the page knows the slip's number, a token of the sheet stands for it.
 
 from __future__ import annotations
 
-from typing import TypeVar
-
 from flask import Blueprint, current_app, flash, render_template, request, session, url_for
 from werkzeug import Response
 
-from catalogue import callers, enquiry, request_slips, wants
+from catalogue import callers, calls, enquiry, request_slips, turned_down, wants
 from catalogue.errors import BadInput, NotFound
 from catalogue.heard import Heard
 from catalogue.request_slips import Slip, SlipState
 from catalogue.store import Store
-from web import answer_view, live, phone_view, slip_view
+from web import answer_view, live, phone_view, slip_view, this_desk
+from web.asked import being_written, heard_typed, needed, number, slip_id_of
 from web.sheets import Sheets
 from web.station import go, now, station, who
 from web.texts import t
@@ -27,10 +26,9 @@ desk = Blueprint("phone_desk", __name__, url_prefix="/phone")
 DETAIL_FIELDS = (
     "caller_name", "say_name", "place_id", "place_detail", "for_whom", "why", "talk_about",
     "how_on_air", "line", "ring_back", "consent", "under_sixteen", "adult_consent",
+    "first_words", "last_words", "may_hear",
 )  # fmt: skip
 """The fields of the slip that are the caller's; the names are those of `CallerDetails`."""
-
-T = TypeVar("T")
 
 
 @desk.get("")
@@ -50,7 +48,7 @@ def fresh() -> str:
     shown = phone_view.page(
         station().store, None, sheets.token(), handed_over=session.pop("handed_over", None)
     )
-    return render_template("phone/page.html", page=shown)
+    return render_template("phone/page.html", page=shown, desk=this_desk.desk())
 
 
 @desk.get("/slips/<int:slip_id>")
@@ -61,15 +59,19 @@ def slip(slip_id: int) -> str:
     if found.state is SlipState.BEING_WRITTEN:
         session["slip_id"] = slip_id
     return render_template(
-        "phone/page.html", page=phone_view.page(store, found, "", answer=_answer_kept(found))
+        "phone/page.html",
+        page=phone_view.page(store, found, "", answer=_answer_kept(found)),
+        desk=this_desk.desk(),
     )
 
 
 @desk.get("/strip")
 def strip() -> str | Response:
-    """The slips being written and with the studios, if that changed since N."""
-    number = live.queue_number(station().store)
-    if number == live.asked_since():
+    """The slips being written and with the studios, if that changed since N.
+
+    While somebody holds, the minutes they have waited change it too.
+    """
+    if live.is_known(station().store):
         return live.unchanged()
     current = request.args.get("slip", "")
     return render_template(
@@ -82,23 +84,21 @@ def strip() -> str | Response:
 def heard() -> str:
     """Keep what was heard, and answer it."""
     store = station().store
-    words = _heard_typed()
-    slip_id = _slip_id(start=bool(words.text.strip() or words.artist.strip()))
-    occasion = ""
+    words = heard_typed()
+    slip_id = slip_id_of(start=bool(words.text.strip() or words.artist.strip()))
+    found = None
     if slip_id is not None:
-        _being_written(slip_id)
+        being_written(slip_id)
         if words.title:
             kept = {"heard": "", "heard_title": words.title, "heard_artist": words.artist}
         else:
             kept = {"heard": words.text, "heard_title": "", "heard_artist": ""}
         callers.write(store, slip_id, kept, who(), now())
-        occasion = request_slips.get(store, slip_id).occasion
-    answer = enquiry.enquire(
-        store, station().index, words, now(), occasion=occasion, slip_id=slip_id
-    )
+        found = request_slips.get(store, slip_id)
     return render_template(
         "phone/answered.html",
-        answer=answer_view.view(answer, _number("asked") or 0),
+        answer=answer_to(words, found, number("asked") or 0),
+        desk=this_desk.desk(),
         sheet=phone_view.sheet(store, slip_id, request.form.get("sheet", "")),
     )
 
@@ -107,8 +107,8 @@ def heard() -> str:
 def details() -> str:
     """Keep the caller's details as they are typed."""
     store = station().store
-    slip_id = _needed(_slip_id(start=True))
-    _keep_details(store, slip_id)
+    slip_id = needed(slip_id_of(start=True))
+    keep_details(store, slip_id)
     return render_template("phone/kept.html", kept=phone_view.kept(store, slip_id),
                            sheet=phone_view.sheet(store, slip_id, ""))  # fmt: skip
 
@@ -117,16 +117,16 @@ def details() -> str:
 def choose() -> str:
     """Put exactly the record and copy of the row that was pressed on the slip."""
     store = station().store
-    slip_id = _needed(_slip_id(start=True))
-    _being_written(slip_id)
+    slip_id = needed(slip_id_of(start=True))
+    being_written(slip_id)
     request_slips.choose(
         store,
         slip_id,
-        _needed(_number("recording_id")),
-        _number("holding_id"),
+        needed(number("recording_id")),
+        number("holding_id"),
         who(),
         now(),
-        stand_in_for=_number("stand_in_for"),
+        stand_in_for=number("stand_in_for"),
     )
     return _record_on(slip_id)
 
@@ -134,8 +134,8 @@ def choose() -> str:
 @desk.post("/unchoose")
 def unchoose() -> str:
     """Take the record off the slip again."""
-    slip_id = _needed(_slip_id(start=False))
-    _being_written(slip_id)
+    slip_id = needed(slip_id_of(start=False))
+    being_written(slip_id)
     request_slips.unchoose(station().store, slip_id, who(), now())
     return _record_on(slip_id)
 
@@ -156,18 +156,18 @@ def want() -> str:
     artist = request.form.get("artist", "").strip()
     if not title and not artist:
         raise BadInput(t("want.empty"))
-    wants.add(station().store, title, artist, _number("recording_id"), who(), now())
+    wants.add(station().store, title, artist, number("recording_id"), who(), now())
     return render_template("phone/wanted.html", title=title, artist=artist)
 
 
 @desk.post("/hand-over")
 def hand_over() -> Response:
-    """Keep what is on the slip, and put it before the presenter."""
+    """Keep what is on the slip, and put it, with the others of this call, before the presenter."""
     store = station().store
-    slip_id = _needed(_slip_id(start=False))
-    _keep_details(store, slip_id)
+    slip_id = needed(slip_id_of(start=False))
+    keep_details(store, slip_id)
     studio = request.form.get("studio", "").strip() or phone_view.first_studio(store)
-    request_slips.hand_over(store, slip_id, studio, who(), now())
+    calls.hand_over(store, slip_id, studio, who(), now())
     session.pop("slip_id", None)
     session["handed_over"] = slip_id
     return go(url_for("phone_desk.fresh"))
@@ -175,63 +175,58 @@ def hand_over() -> Response:
 
 @desk.post("/call-back")
 def call_back() -> Response:
-    """Take a slip back from the studio to go on writing on it."""
-    slip_id = _needed(_number("slip"))
-    request_slips.call_back(station().store, slip_id, who(), now())
+    """Take a call back from the studio to go on writing on its slips."""
+    slip_id = needed(number("slip"))
+    calls.call_back(station().store, slip_id, who(), now())
     return go(url_for("phone_desk.slip", slip_id=slip_id))
 
 
 @desk.post("/withdraw")
 def withdraw() -> Response:
     """Lay a slip aside for good: the caller rang off, or thought better of it."""
-    slip_id = _slip_id(start=False)
+    slip_id = slip_id_of(start=False)
     if slip_id is not None:
-        _being_written(slip_id)
+        being_written(slip_id)
         request_slips.withdraw(station().store, slip_id, who(), now())
         flash(t("slip.withdrawn", number=slip_id))
     session.pop("slip_id", None)
     return go(url_for("phone_desk.fresh"))
 
 
-def _keep_details(store: Store, slip_id: int) -> None:
+def keep_details(store: Store, slip_id: int) -> None:
     """Keep the fields the page sent: those changed there, each with what the page showed before.
 
     So two desks may write on one slip, and neither overwrites what the other has not seen.
     """
-    found = _being_written(slip_id)
+    found = being_written(slip_id)
     form = request.form
     changes: dict[str, object] = {f: form[f].strip() for f in DETAIL_FIELDS if f in form}
     seen: dict[str, object] = {f: form[f"seen_{f}"] for f in changes if f"seen_{f}" in form}
     if changes:
-        callers.write(store, slip_id, changes, who(), now(), seen=seen)
+        calls.write_details(store, slip_id, changes, who(), now(), seen=seen)
     if form.get("purpose", found.purpose) != found.purpose:
         request_slips.set_purpose(store, slip_id, form["purpose"], who(), now())
     if form.get("occasion", found.occasion) != found.occasion:
         request_slips.set_occasion(store, slip_id, form["occasion"], who(), now())
+    if "urgent" in form and (form["urgent"] == "yes") is not found.urgent:
+        request_slips.set_urgent(store, slip_id, not found.urgent, who(), now())
 
 
-def _slip_id(start: bool) -> int | None:
-    """The slip the page writes on; with `start`, a fresh sheet becomes one."""
-    number = _number("slip")
-    if number is not None:
-        return number
-    token = request.form.get("sheet", "")
-    sheets: Sheets = current_app.extensions["asheard_sheets"]
-    if not start or not token:
-        return sheets.slip_of(token)
-    purpose = request.form.get("purpose") or request_slips.PURPOSES[0]
+def answer_to(words: Heard, slip: Slip | None, asked: int) -> answer_view.AnswerView:
+    """The answer to what was heard; what this caller has turned down is not offered again."""
     store = station().store
-    slip_id = sheets.slip_for(token, lambda: request_slips.start(store, purpose, who(), now()))
-    session["slip_id"] = slip_id
-    return slip_id
-
-
-def _being_written(slip_id: int) -> Slip:
-    """The slip, if it may still be written on; says where it is if not."""
-    found = request_slips.get(station().store, slip_id)
-    if found.state is not SlipState.BEING_WRITTEN:
-        raise BadInput(slip_view.no_longer_written(station().store, found))
-    return found
+    refused = turned_down.of_call(store, slip) if slip else frozenset()
+    left_out = turned_down.left_out(store, slip) if slip else frozenset()
+    answer = enquiry.enquire(
+        store,
+        station().index,
+        words,
+        now(),
+        occasion=slip.occasion if slip else "",
+        left_out=left_out,
+        slip_id=slip.id if slip else None,
+    )
+    return answer_view.view(answer, asked, len(refused))
 
 
 def _state(slip_id: int) -> SlipState | None:
@@ -248,31 +243,4 @@ def _answer_kept(slip: Slip) -> answer_view.AnswerView | None:
     if slip.state is not SlipState.BEING_WRITTEN or kept is None:
         return None
     words = Heard(text=kept.heard, title=kept.heard_title, artist=kept.heard_artist)
-    if words == Heard():
-        return None
-    answer = enquiry.enquire(
-        store, station().index, words, now(), occasion=slip.occasion, slip_id=slip.id
-    )
-    return answer_view.view(answer, 0)
-
-
-def _heard_typed() -> Heard:
-    """What is in the one box, or in the two when the artist was heard apart."""
-    text = request.form.get("heard", "").strip()
-    artist = request.form.get("heard_artist", "").strip()
-    return Heard(title=text, artist=artist) if artist else Heard(text=text)
-
-
-def _number(field: str) -> int | None:
-    text = request.form.get(field, "").strip()
-    if not text:
-        return None
-    if not (text.isascii() and text.isdigit() and len(text) < 19):
-        raise BadInput(t("refusal.number"))
-    return int(text)
-
-
-def _needed(value: T | None) -> T:
-    if value is None:
-        raise BadInput(t("slip.nothing_on_it"))
-    return value
+    return None if words == Heard() else answer_to(words, slip, 0)

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from catalogue import callers, places, request_slips, settings
-from catalogue.callers import CallerDetails
+from catalogue import callers, calls, places, request_slips, settings
+from catalogue.callers import MAY_HEAR, CallerDetails
 from catalogue.places import Place
 from catalogue.request_slips import Slip, SlipState
 from catalogue.store import Store
 from web import live, slip_view, wording
 from web.answer_view import AnswerView
 from web.station import now
-from web.texts import t
+from web.texts import has, said, t
 
 HOW_ON_AIR = ("live", "recorded", "read out")
 CONSENTS = ("yes", "first name only", "no")
@@ -42,6 +42,24 @@ class Kept:
 
 
 @dataclass(frozen=True, slots=True)
+class Hold:
+    """Whether the caller holds, and since when: the words beside the button."""
+
+    holding: bool
+    words: str
+    button: str
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """The recording of a caller on the slip; `length` is empty if there is none."""
+
+    slip_id: int | None
+    there: bool
+    length: str
+
+
+@dataclass(frozen=True, slots=True)
 class StripLine:
     """A slip in the strip."""
 
@@ -56,6 +74,7 @@ class Strip:
     """The slips being written and those with the studios."""
 
     number: int
+    minute: str
     lines: tuple[StripLine, ...]
     more: str = ""
 
@@ -91,10 +110,16 @@ class Page:
     studios: tuple[Choice, ...]
     kept: Kept
     chosen: slip_view.Chosen | None
+    own_kinds: bool
+    urgent: bool
+    hold: Hold
+    recorded: Recorded
+    may_hear: tuple[Choice, ...]
+    same_call: str
 
 
 _BLANK_FIELDS = ("caller_name", "say_name", "place_detail", "for_whom", "why", "talk_about",
-                 "line", "ring_back", "adult_consent")  # fmt: skip
+                 "line", "ring_back", "adult_consent", "first_words", "last_words")  # fmt: skip
 
 
 def page(
@@ -119,15 +144,44 @@ def page(
         answer=answer,
         details={f: str(getattr(details, f, "") or "") for f in _BLANK_FIELDS},
         under_sixteen=bool(details and details.under_sixteen),
-        purposes=_choices(request_slips.PURPOSES, purpose, "purpose"),
-        occasions=_named(settings.lines(store, "occasions"), slip.occasion if slip else ""),
+        purposes=_purposes(store, purpose),
+        occasions=_occasions(store, slip.occasion if slip else ""),
         places=_places(places.all_places(store), place_id),
         on_air=_choices(HOW_ON_AIR, details.how_on_air if details else "", "on_air"),
         consents=_choices(CONSENTS, details.consent if details else "", "consent"),
         studios=_named(settings.lines(store, "studios"), first_studio(store)),
         kept=kept(store, slip.id if slip else None),
         chosen=slip_view.chosen(store, slip) if slip else None,
+        own_kinds=len(request_slips.purposes(store)) > len(request_slips.PURPOSES),
+        urgent=bool(slip and slip.urgent),
+        hold=hold(slip),
+        recorded=recorded(slip.id if slip else None, details),
+        may_hear=tuple(
+            Choice(v, t(f"may_hear.{v or 'open'}"), bool(details and details.may_hear == v))
+            for v in MAY_HEAR
+        ),
+        same_call=_same_call(store, slip) if slip else "",
     )
+
+
+def hold(slip: Slip | None) -> Hold:
+    """Whether this slip's caller holds the line, and how long already."""
+    if slip is None or slip.hold_since is None:
+        return Hold(False, "", t("hold.begin"))
+    return Hold(True, t("hold.now", waits=slip_view.waits(slip)), t("hold.end"))
+
+
+def recorded(slip_id: int | None, details: CallerDetails | None) -> Recorded:
+    """The recording on a slip, if there is one."""
+    there = bool(details and details.recording_file)
+    length = wording.length(details.recording_length_s) if details else ""
+    return Recorded(slip_id, there, length)
+
+
+def _same_call(store: Store, slip: Slip) -> str:
+    """The other slips of this call, in a sentence."""
+    others = [str(s.id) for s in calls.slips_of(store, slip) if s.id != slip.id]
+    return t("slip.same_call", slips=", ".join(others)) if others else ""
 
 
 def _handed(store: Store, slip: Slip | None, handed_over: int | None) -> dict[str, object]:
@@ -163,28 +217,40 @@ def kept(store: Store, slip_id: int | None) -> Kept:
     return Kept(
         said=t("slip.kept", at=f"{now():%H:%M}") if details else "",
         consent_noted=slip_view.consent_noted(details),
-        cautions=tuple(callers.cautions(details)) if details else (),
+        cautions=tuple(said(caution) for caution in callers.cautions(details)) if details else (),
     )
 
 
 def strip(store: Store, current: int | None) -> Strip:
-    """The other slips, those being written first."""
+    """The other slips: callers on hold, then those being written, then those with a studio."""
+    waiting = {s.id for s in request_slips.on_hold(store)}
     lines = [
-        StripLine(s.id, t("strip.written", number=s.id, who=slip_view.caller_line(store, s)),
-                  s.id == current, False)
+        StripLine(s.id, _held(t("strip.written", number=s.id, who=slip_view.caller_line(store, s)),
+                              s), s.id == current, False)
         for s in request_slips.open_slips(store)
     ]  # fmt: skip
     for studio in settings.lines(store, "studios"):
         lines += [
-            StripLine(s.id, t("strip.with_studio", number=s.id, studio=studio),
-                      s.id == current, True)
+            StripLine(s.id, _held(_with_studio(s), s), s.id == current, True)
             for s in request_slips.queue(store, studio)
-        ]  # fmt: skip
+        ]
+    # Whoever waits on the line comes first: they are not to be forgotten.
+    lines.sort(key=lambda line: line.slip_id not in waiting)
     more = t("strip.more", count=len(lines) - _STRIP_SHOWS) if len(lines) > _STRIP_SHOWS else ""
     shown = lines[:_STRIP_SHOWS]
     if not any(line.current for line in shown):
         shown += [line for line in lines[_STRIP_SHOWS:] if line.current]
-    return Strip(live.queue_number(store), tuple(shown), more)
+    return Strip(live.queue_number(store), live.minute(), tuple(shown), more)
+
+
+def _held(words: str, slip: Slip) -> str:
+    return t("strip.on_hold", slip=words, waits=slip_view.waits(slip)) if slip.hold_since else words
+
+
+def _with_studio(slip: Slip) -> str:
+    """Where a slip is, and whether its caller was taken or is on air."""
+    key = {calls.TAKEN: "strip.taken", calls.ON_AIR: "strip.on_air"}.get(slip.in_studio)
+    return t(key or "strip.with_studio", number=slip.id, studio=slip.studio)
 
 
 def first_studio(store: Store) -> str:
@@ -196,6 +262,22 @@ def _choices(values: Iterable[str], chosen: str, words: str) -> tuple[Choice, ..
     return tuple(Choice(str(v), t(f"{words}.{v}"), str(v) == chosen) for v in values)
 
 
+def _purposes(store: Store, chosen: str) -> tuple[Choice, ...]:
+    return tuple(
+        Choice(v, t(f"purpose.{v}") if v in request_slips.PURPOSES else v, v == chosen)
+        for v in request_slips.purposes(store)
+    )
+
+
+def _occasions(store: Store, chosen: str) -> tuple[Choice, ...]:
+    """The station's occasions; those of the first list are in the language of the pages."""
+    return tuple(
+        Choice(c.value, t(f"occasion.{c.value}") if has(f"occasion.{c.value}") else c.words,
+               c.chosen)
+        for c in _named(settings.lines(store, "occasions"), chosen)
+    )  # fmt: skip
+
+
 def _named(values: list[str], chosen: str) -> tuple[Choice, ...]:
     """Choices the station named itself; one that is no longer listed but chosen stays."""
     listed = values if not chosen or chosen in values else [*values, chosen]
@@ -203,4 +285,6 @@ def _named(values: list[str], chosen: str) -> tuple[Choice, ...]:
 
 
 def _places(listed: list[Place], chosen: int | None) -> tuple[Choice, ...]:
-    return tuple(Choice(str(p.id), p.name, p.id == chosen) for p in listed)
+    return tuple(
+        Choice(str(p.id), p.name, p.id == chosen) for p in listed if p.in_use or p.id == chosen
+    )

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 
-from catalogue import availability, browse, catalogue_rows, loans, undo
+from catalogue import availability, browse, catalogue_rows, lessons, loans, undo
 from catalogue.records import Carrier, Condition, NewRecording, Recording, Voice
 from catalogue.store import Store
 from web import wording
 from web.station import now
-from web.texts import t
+from web.texts import said, t
 
 _RAW_SHOWN = 5
 """Entries of lists and tags shown for one recording: the latest few."""
@@ -75,6 +75,7 @@ class Page:
     about: str
     copies: tuple[Copy, ...]
     form: Form
+    lessons: tuple[lessons.Lesson, ...]
     history: tuple[str, ...]
     raw: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
 
@@ -105,6 +106,7 @@ def page(store: Store, recording_id: int) -> Page:
         wording.about(recording),
         _copies(store, recording_id),
         _form(recording),
+        tuple(lessons.of(store, recording_id)),
         _history(store, recording_id),
         tuple(
             (t("shelves.raw_source", source=source), pairs)
@@ -167,6 +169,6 @@ def _value(recording: Recording | None, name: str) -> str:
 def _history(store: Store, recording_id: int) -> tuple[str, ...]:
     today = now().date()
     return tuple(
-        t("shelves.history_line", at=wording.clock_time(a.at, today), who=a.who, what=a.what)
+        t("shelves.history_line", at=wording.clock_time(a.at, today), who=a.who, what=said(a.what))
         for a, _ in reversed(undo.history(store, "recordings", recording_id))
     )

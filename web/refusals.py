@@ -22,7 +22,7 @@ from catalogue.errors import (
 )
 from web.roles import SignInFirst
 from web.station import asked_by_htmx
-from web.texts import has, t
+from web.texts import has, said, t
 
 log = logging.getLogger("asheard.web")
 
@@ -49,7 +49,7 @@ def _in_family(problem: CatalogueError) -> Response:
     status = next((code for kind, code in _STATUS if isinstance(problem, kind)), 500)
     if status == 500:
         log.error("%s at %s", type(problem).__name__, request.endpoint)
-    return refusal(status, problem.message)
+    return refusal(status, said(problem.message))
 
 
 def _without_token(_problem: CSRFError) -> Response:

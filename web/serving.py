@@ -13,7 +13,7 @@ from cheroot.wsgi import Server
 
 from catalogue import callers
 from catalogue.errors import CatalogueError, StationProblem
-from web import create_app
+from web import create_app, paper
 from web.opening import OpenStation, secret_key
 
 _log = logging.getLogger(__name__)
@@ -27,6 +27,9 @@ ERASE_EVERY_S = 3600.0
 CATCH_UP_EVERY_S = 2.0
 """Commands run beside the server write the database only; the index follows this quickly."""
 
+
+PAPER_EVERY_S = 60.0
+"""How often it is asked whether the night's paper lists are there; asking costs nothing."""
 
 _KNOCK_S = 0.5
 """How long to wait for a program that serves on this PC already; it answers at once."""
@@ -69,6 +72,11 @@ def serving(
         ),
         threading.Thread(
             target=_repeat, args=(stop, CATCH_UP_EVERY_S, station.index.catch_up), daemon=True
+        ),
+        threading.Thread(
+            target=_repeat,
+            args=(stop, PAPER_EVERY_S, lambda: paper.refresh_if_due(station.store, clock())),
+            daemon=True,
         ),
     ]
     for thread in threads:

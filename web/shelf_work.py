@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug import Response
 
-from catalogue import browse, catalogue_rows, duplicates, gaps, undo, wants
+from catalogue import browse, catalogue_rows, duplicates, gaps, lessons, undo, wants
 from catalogue.errors import BadInput
 from catalogue.records import Recording
 from catalogue.store import Store
 from web import wording
 from web.station import go, now, station, who
-from web.texts import has, t
+from web.texts import has, said, t
 
 desk = Blueprint("shelf_work", __name__, url_prefix="/shelves")
 
@@ -125,12 +125,28 @@ def take_back(action_id: int) -> Response:
     return go(url_for("shelf_work.actions"))
 
 
+def page_of_lessons() -> str:
+    """What was learnt from slips that went out, latest first."""
+    return render_template("shelves/lessons.html", lessons=lessons.latest(station().store, _LISTED))
+
+
+@desk.post("/lessons/<int:lesson_id>/unlearn")
+def unlearn(lesson_id: int) -> Response:
+    """Forget a wrong lesson."""
+    lessons.unlearn(station().store, lesson_id, who(), now())
+    flash(t("lessons.unlearnt"))
+    recording = request.form.get("recording", "")
+    if recording.isascii() and recording.isdigit() and len(recording) < 19:
+        return go(url_for("shelves.recording", recording_id=int(recording)))
+    return go(url_for("shelf_work.lessons"))
+
+
 def _done(store: Store) -> list[Done]:
     today = now().date()
     lately = browse.done_on_shelves(store, _ACTIONS)
     taken = {a.takes_back for a in lately if a.takes_back is not None}
     return [
-        Done(a.id, wording.clock_time(a.at, today), a.who, a.what,
+        Done(a.id, wording.clock_time(a.at, today), a.who, said(a.what),
              a.takes_back is None and a.id not in taken)
         for a in lately
     ]  # fmt: skip
@@ -149,3 +165,4 @@ def _number(field: str) -> int:
 
 desk.add_url_rule("/duplicates", "duplicates", page_of_duplicates)
 desk.add_url_rule("/gaps", "gaps", page_of_gaps)
+desk.add_url_rule("/lessons", "lessons", page_of_lessons)

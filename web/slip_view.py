@@ -5,11 +5,13 @@ Made anew for each page; nothing of it is kept.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from catalogue import (
     availability,
     callers,
+    calls,
     catalogue_rows,
     occasions,
     places,
@@ -23,7 +25,7 @@ from catalogue.request_slips import NEEDS_MUSIC, Slip, SlipState
 from catalogue.store import Store
 from web import wording
 from web.station import now
-from web.texts import has, t
+from web.texts import has, said, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +68,26 @@ class StudioCard:
     line: str
     lines: tuple[tuple[str, str], ...]
     """The rest of the caller's details: label and words, in the order they are needed."""
+    urgent: str
+    waits: str
+    in_studio: str
+    on_air_now: bool
+    taken: bool
+    same_call: str
+    recorded: Recorded | None
 
 
-def chosen(store: Store, slip: Slip) -> Chosen | None:
-    """The record on this slip, None if there is none."""
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """The recording of a caller, as the studio is told of it."""
+
+    words: str
+    may_hear: str
+    playable: bool
+
+
+def chosen(store: Store, slip: Slip, seen: Mapping[str, str] | None = None) -> Chosen | None:
+    """The record on this slip, None if there is none; `seen` is how the desk sees the folders."""
     if slip.recording_id is None:
         return None
     recording = catalogue_rows.recording(store, slip.recording_id)
@@ -77,10 +95,16 @@ def chosen(store: Store, slip: Slip) -> Chosen | None:
     if slip.stand_in_for is not None and slip.stand_in_for != slip.recording_id:
         asked = catalogue_rows.recording(store, slip.stand_in_for)
         instead_of = t("slip.instead_of", title=asked.title)
-    return _chosen(store, slip, recording, instead_of)
+    return _chosen(store, slip, recording, instead_of, seen)
 
 
-def _chosen(store: Store, slip: Slip, recording: Recording, instead_of: str) -> Chosen:
+def _chosen(
+    store: Store,
+    slip: Slip,
+    recording: Recording,
+    instead_of: str,
+    seen: Mapping[str, str] | None,
+) -> Chosen:
     copies = availability.of(store, [recording.id], now(), slip_id=slip.id)[recording.id]
     copy = next(
         (a for a in copies if a.holding and a.holding.id == slip.holding_id),
@@ -91,7 +115,7 @@ def _chosen(store: Store, slip: Slip, recording: Recording, instead_of: str) -> 
         title=recording.title,
         artist=recording.artist,
         about=wording.about(recording),
-        label=wording.label(holding) if holding else None,
+        label=wording.label(holding, seen) if holding else None,
         state=wording.state(copy) if copy else t("readiness.not held"),
         ready=copy is not None and copy.readiness is Readiness.READY,
         length=wording.length(recording.length_s),
@@ -105,8 +129,8 @@ def _chosen(store: Store, slip: Slip, recording: Recording, instead_of: str) -> 
 def _warning(store: Store, recording: Recording) -> str:
     """What somebody should look at twice in the title; a person decides."""
     words = occasions.warnings_in(recording.title, settings.lines(store, "warning_words"))
-    said = [reasons.sentence(Reason(ReasonKind.WARNING, held=word)) for word in words]
-    return wording.as_sentence("; ".join(said))
+    warned = [said(reasons.sentence(Reason(ReasonKind.WARNING, held=word))) for word in words]
+    return wording.as_sentence("; ".join(warned))
 
 
 def purpose(slip: Slip) -> str:
@@ -131,11 +155,23 @@ def consent_noted(details: CallerDetails | None) -> str:
     return t("slip.consent_noted", at=at, by=details.consent_noted_by)
 
 
-def studio_card(store: Store, slip: Slip) -> StudioCard:
+def waits(slip: Slip) -> str:
+    """How long the caller has held the line, empty if they do not."""
+    if slip.hold_since is None:
+        return ""
+    minutes = wording.minutes_since(slip.hold_since, now())
+    return {0: t("hold.just_now"), 1: t("hold.minute")}.get(minutes) or t(
+        "hold.minutes", minutes=minutes
+    )
+
+
+def studio_card(store: Store, slip: Slip, seen: Mapping[str, str] | None = None) -> StudioCard:
     """The card the studio shows for a slip that was handed over."""
     details = callers.of(store, slip.id)
-    record = chosen(store, slip)
-    where, said, may = _where(store, details)
+    record = chosen(store, slip, seen)
+    where, where_said, may = _where(store, details)
+    at = wording.clock_time(slip.in_studio_at, now().date())
+    others = [str(s.id) for s in calls.slips_of(store, slip) if s.id != slip.id]
     return StudioCard(
         id=slip.id,
         version=slip.version,
@@ -147,7 +183,7 @@ def studio_card(store: Store, slip: Slip) -> StudioCard:
         caller=(details.caller_name if details else "") or t("studio.no_name"),
         say_name=details.say_name if details else "",
         where=where,
-        where_on_air=said,
+        where_on_air=where_said,
         where_may=may,
         consent=_consent(details),
         consent_limits=details is None or not callers.on_air_name(details),
@@ -155,6 +191,31 @@ def studio_card(store: Store, slip: Slip) -> StudioCard:
         on_air=t(f"on_air.{details.how_on_air}") if details and details.how_on_air else "",
         line=details.line if details else "",
         lines=_lines(slip, details),
+        urgent=t("studio.urgent") if slip.urgent else "",
+        waits=t("studio.waits", waits=waits(slip)) if slip.hold_since else "",
+        in_studio={
+            calls.TAKEN: t("studio.is_taken", at=at),
+            calls.ON_AIR: t("studio.is_on_air", at=at),
+        }.get(slip.in_studio, ""),
+        on_air_now=slip.in_studio == calls.ON_AIR,
+        taken=slip.in_studio == calls.TAKEN,
+        same_call=t("studio.same_call", slips=", ".join(others)) if others else "",
+        recorded=_recorded(details),
+    )
+
+
+def _recorded(details: CallerDetails | None) -> Recorded | None:
+    if details is None or not details.recording_file:
+        return None
+    parts = (
+        wording.length(details.recording_length_s),
+        t("recorded.from", words=details.first_words) if details.first_words else "",
+        t("recorded.to", words=details.last_words) if details.last_words else "",
+    )
+    return Recorded(
+        " · ".join(part for part in parts if part),
+        t(f"may_hear.{details.may_hear or 'open'}"),
+        details.may_hear in ("on air", "presenter"),
     )
 
 
@@ -190,17 +251,17 @@ def _where(store: Store, details: CallerDetails | None) -> tuple[str, str, bool]
         return where, t("studio.where_private"), False
     if details.consent != "yes" or not callers.on_air_name(details):
         return where, t("studio.where_no_consent"), False
-    said = place.say or place.name
     key = "studio.where_open_not_detail" if details.place_detail else "studio.where_open"
-    return where, t(key, place=said), True
+    return where, t(key, place=place.say or place.name), True
 
 
 def _lines(slip: Slip, details: CallerDetails | None) -> tuple[tuple[str, str], ...]:
     if details is None:
         return ()
-    why = " · ".join(part for part in (slip.occasion, details.why) if part)
+    occasion = t(f"occasion.{slip.occasion}") if has(f"occasion.{slip.occasion}") else slip.occasion
+    why = " · ".join(part for part in (occasion, details.why) if part)
     found = (
-        (t("slip.for_whom"), details.for_whom),
+        (t("studio.for_whom"), details.for_whom),
         (t("slip.why"), why),
         (t("slip.talk_about"), details.talk_about),
     )
@@ -216,5 +277,5 @@ def no_longer_written(store: Store, slip: Slip) -> str:
     if slip.state == SlipState.PLAYED:
         return t("slip.was_played", number=slip.id, at=at)
     if slip.state == SlipState.NOT_USED:
-        return t("slip.was_not_used", number=slip.id, at=at, why=slip.why_not)
+        return t("slip.was_not_used", number=slip.id, at=at, why=t(f"why.{slip.why_not}"))
     return t("slip.was_withdrawn", number=slip.id, at=at)

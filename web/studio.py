@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from flask import Blueprint, flash, render_template, request, session, url_for
 from werkzeug import Response
 
-from catalogue import catalogue_rows, lessons, request_slips, settings, undo
+from catalogue import calls, catalogue_rows, lessons, programmes, request_slips, settings, undo
 from catalogue.errors import BadInput, CannotTakeBack, NotFound
 from catalogue.request_slips import Slip, SlipState
 from catalogue.store import Store
-from web import live, slip_view, wording
+from web import live, slip_view, this_desk, wording
 from web.station import go, now, station, who
-from web.texts import has, t
+from web.texts import has, said, t
 
 desk = Blueprint("studio", __name__, url_prefix="/studio")
 
@@ -35,8 +35,11 @@ class Queue:
     """What waits for a studio and what it did today, as of change `number`."""
 
     number: int
+    minute: str
     studio: str
     count: str
+    left: str
+    others: tuple[str, ...]
     cards: tuple[slip_view.StudioCard, ...]
     done: tuple[Done, ...]
     why_not: tuple[tuple[str, str], ...]
@@ -48,8 +51,8 @@ class Page:
     """The studio's page."""
 
     studio: str
-    others: tuple[str, ...]
     checklist: tuple[str, ...]
+    blank_minutes: int
     queue: Queue
 
 
@@ -57,12 +60,12 @@ class Page:
 def page() -> str:
     """The slips of one studio: the one asked for, else the one this browser had last."""
     store = station().store
-    studio = _studio(request.args.get("studio") or session.get("studio"))
+    studio = studio_named(request.args.get("studio") or session.get("studio"))
     session["studio"] = studio
     shown = Page(
         studio,
-        tuple(s for s in settings.lines(store, "studios") if s != studio),
-        tuple(settings.lines(store, "live_checklist")),
+        tuple(said(line) for line in settings.lines(store, "live_checklist")),
+        settings.number(store, "blank_minutes"),
         _queue(store, studio),
     )
     return render_template("studio/page.html", page=shown)
@@ -70,64 +73,67 @@ def page() -> str:
 
 @desk.get("/queue")
 def queue() -> str | Response:
-    """The queue, if it changed since N."""
+    """The queue, if it changed since N; what is left of the programme changes by the minute."""
     store = station().store
-    if live.queue_number(store) == live.asked_since():
+    if live.is_known(store):
         return live.unchanged()
     return render_template(
-        "studio/queue.html", queue=_queue(store, _studio(request.args.get("studio")))
+        "studio/queue.html", queue=_queue(store, studio_named(request.args.get("studio")))
     )
 
 
 @desk.post("/played")
 def played() -> Response:
     """Note that a slip's record went out."""
-    slip_id = _slip_id()
-    request_slips.played(station().store, slip_id, who(), now(), version=_version())
+    slip_id = slip_asked()
+    request_slips.played(station().store, slip_id, who(), now(), version=version_seen())
     lessons.learn_from_slip(station().store, slip_id, who(), now())
-    return _back(t("studio.noted_played", number=slip_id, at=f"{now():%H:%M}"))
+    return back(t("studio.noted_played", number=slip_id, at=f"{now():%H:%M}"))
 
 
 @desk.post("/not-used")
 def not_used() -> Response:
     """Note that a slip was not used, and why."""
-    slip_id = _slip_id()
+    slip_id = slip_asked()
     why = request.form.get("why", "")
-    request_slips.not_used(station().store, slip_id, why, who(), now(), version=_version())
-    return _back(t("studio.noted_not_used", number=slip_id))
+    request_slips.not_used(station().store, slip_id, why, who(), now(), version=version_seen())
+    return back(t("studio.noted_not_used", number=slip_id))
 
 
 @desk.post("/take-back")
 def take_back() -> Response:
     """Take back "played" or "not used": the slip waits again."""
-    store, slip_id = station().store, _slip_id()
+    store, slip_id = station().store, slip_asked()
     slip = request_slips.get(store, slip_id)
     if slip.state not in (SlipState.PLAYED, SlipState.NOT_USED):
         raise CannotTakeBack(t("studio.waits_already", number=slip_id))
     last, _ = undo.history(store, "slips", slip_id)[-1]
     undo.take_back(store, last.id, who(), now())
-    return _back(t("studio.taken_back", number=slip_id))
+    return back(t("studio.taken_back", number=slip_id))
 
 
-def _back(note: str) -> Response:
+def back(note: str) -> Response:
+    """To the page the form was on, with a note of what was done."""
     flash(note)
     return go(url_for("studio.page", studio=request.form.get("studio") or None))
 
 
-def _version() -> int | None:
+def version_seen() -> int | None:
     """The slip as the page shows it; the owner refuses if it changed since."""
     text = request.form.get("version", "")
     return int(text) if text.isascii() and text.isdigit() and len(text) < 19 else None
 
 
-def _slip_id() -> int:
+def slip_asked() -> int:
+    """The slip the form is about. Raises BadInput."""
     text = request.form.get("slip", "")
     if not (text.isascii() and text.isdigit() and len(text) < 19):
         raise BadInput(t("refusal.number"))
     return int(text)
 
 
-def _studio(name: str | None) -> str:
+def studio_named(name: str | None) -> str:
+    """The studio of this name, the first without one. Raises NotFound."""
     names = settings.lines(station().store, "studios")
     if name is None and names:
         return names[0]
@@ -139,16 +145,64 @@ def _studio(name: str | None) -> str:
 def _queue(store: Store, studio: str) -> Queue:
     # The number first: what changes while the cards are made is fetched again the next time.
     number = live.queue_number(store)
-    waiting = request_slips.queue(store, studio)
-    words = {0: t("studio.none"), 1: t("studio.one")}
+    waiting = in_order(store, studio)
+    seen = this_desk.seen(studio)
     return Queue(
         number=number,
+        minute=live.minute(),
         studio=studio,
-        count=words.get(len(waiting)) or t("studio.count", count=len(waiting)),
-        cards=tuple(slip_view.studio_card(store, slip) for slip in waiting),
+        count=_count(waiting),
+        left=_left(store),
+        others=tuple(s for s in settings.lines(store, "studios") if s != studio),
+        cards=tuple(slip_view.studio_card(store, slip, seen) for slip in waiting),
         done=tuple(_done(store, slip) for slip in request_slips.done_today(store, studio, now())),
         why_not=tuple((why, _why(why)) for why in request_slips.WHY_NOT),
     )
+
+
+def in_order(store: Store, studio: str) -> list[Slip]:
+    """The slips of a studio in the order of the programme: what is on air, then as handed over."""
+    slips = request_slips.queue(store, studio)
+    return sorted(slips, key=lambda slip: slip.in_studio != calls.ON_AIR)
+
+
+def _count(waiting: list[Slip]) -> str:
+    """How many slips wait, and which of them are urgent, in words."""
+    words = {0: t("studio.none"), 1: t("studio.one")}
+    count = words.get(len(waiting)) or t("studio.count", count=len(waiting))
+    urgent = [str(slip.id) for slip in waiting if slip.urgent]
+    if not urgent:
+        return count
+    key = "studio.urgent_one" if len(urgent) == 1 else "studio.urgent_several"
+    return f"{count} {t(key, slips=', '.join(urgent))}"
+
+
+def _left(store: Store) -> str:
+    """What is left of the programme, in a sentence; empty while nothing is on."""
+    left = programmes.left(store, now())
+    if left is None:
+        return ""
+    ends = wording.clock_time(left.programme.ends_at, now().date())
+    records = {0: t("left.no_record"), 1: t("left.one_record")}.get(left.records) or t(
+        "left.records", count=left.records
+    )
+    return t(
+        "left.sentence",
+        name=left.programme.name,
+        ends=ends,
+        minutes=_how_long(left.minutes),
+        records=records,
+    )
+
+
+def _how_long(minutes: int) -> str:
+    """Minutes as people say them: hours apart from an hour and a half on."""
+    hours, rest = divmod(minutes, 60) if minutes >= 90 else (0, minutes)
+    said_hours = t("left.hour") if hours == 1 else t("left.hours", count=hours)
+    said_rest = t("left.minute") if rest == 1 else t("left.minutes", count=rest)
+    if not hours:
+        return said_rest
+    return t("left.both", hours=said_hours, minutes=said_rest) if rest else said_hours
 
 
 def _why(why: str) -> str:

@@ -7,14 +7,16 @@ it. The three parts are kept apart, so that the mark can be the largest.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from markupsafe import Markup, escape
 
+from catalogue import roots
 from catalogue.errors import BadInput
 from catalogue.records import Available, Carrier, Condition, Holding, Readiness, Recording
-from web.texts import t
+from web.texts import said, t
 
 _SECONDS_A_MINUTE = 60
 _FOLDERS_SHOWN = 2
@@ -43,12 +45,12 @@ class Label:
         return ", ".join(part for part in (mark, self.spot) if part)
 
 
-def label(holding: Holding) -> Label:
-    """The spine label of a holding."""
+def label(holding: Holding, seen: Mapping[str, str] | None = None) -> Label:
+    """The spine label of a holding; `seen` says how this desk sees the library folders."""
     if holding.carrier is Carrier.FILE:
         folder, _, name = holding.path.replace("\\", "/").rpartition("/")
         near = "/".join(folder.split("/")[-_FOLDERS_SHOWN:])
-        return Label(t("carrier.file"), name, near, path=holding.path)
+        return Label(t("carrier.file"), name, near, path=roots.as_seen(holding.path, seen or {}))
     spot = ", ".join(
         part
         for part in (
@@ -86,7 +88,7 @@ def state(available: Available) -> str:
     """Whether a holding can go to air, in words."""
     if available.readiness is Readiness.READY:
         return t("readiness.ready")
-    return available.why or t(f"readiness.{available.readiness}")
+    return said(available.why) or t(f"readiness.{available.readiness}")
 
 
 def length(seconds: float | None) -> str:
@@ -168,4 +170,29 @@ def day(on: date, today: date) -> str:
     if on == today - timedelta(days=1):
         return t("time.yesterday")
     month = t(f"month.{on.month}")
-    return f"{on.day} {month}" if on.year == today.year else f"{on.day} {month} {on.year}"
+    key = "time.date" if on.year == today.year else "time.date_and_year"
+    return t(key, day=on.day, month=month, year=on.year)
+
+
+def full_day(on: date) -> str:
+    """A day with its year, as on paper.
+
+    >>> full_day(date(2024, 5, 3))
+    '3 May 2024'
+    """
+    return t("time.date_and_year", day=on.day, month=t(f"month.{on.month}"), year=on.year)
+
+
+def count(number: int) -> str:
+    """A whole number with its thousands set apart as the language does.
+
+    >>> count(12345)
+    '12,345'
+    """
+    return f"{number:,}".replace(",", t("number.thousands"))
+
+
+def minutes_since(iso: str | None, now: datetime) -> int:
+    """Whole minutes since a stored time, 0 for none."""
+    at = moment(iso)
+    return max(0, int((now - at).total_seconds()) // _SECONDS_A_MINUTE) if at else 0

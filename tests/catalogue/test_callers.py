@@ -12,7 +12,9 @@ from catalogue.catalogue_rows import holdings_of
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.store import Store
 
-TEXTS = [f for f in callers.WRITABLE if f not in ("place_id", "consent", "under_sixteen")]
+TEXTS = [
+    f for f in callers.WRITABLE if f not in ("place_id", "consent", "under_sixteen", "may_hear")
+]
 
 
 @pytest.fixture

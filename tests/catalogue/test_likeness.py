@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.likeness import tempos_alike, varied, years_alike
+from catalogue.likeness import lengths_alike, tempos_alike, varied, years_alike
 
 tempos = st.floats(min_value=30, max_value=300)
 years = st.integers(min_value=1890, max_value=2030)
@@ -79,3 +79,15 @@ def test_ruled_out_items_and_those_picked_before():
     picked = varied([1, 0.9, 0.8], lambda i, j: 0.0, 3, 1.0, lambda i, _chosen: i != 0)
     assert picked == [1, 2]
     assert varied([1, 0.9, 0.8], lambda i, j: 0.0, 2, 1.0, chosen=[2]) == [2, 0]
+
+
+@given(st.floats(-1, 1e300), st.floats(-1, 1e300))
+def test_any_numbers_can_be_compared(a, b):
+    assert 0 <= tempos_alike(a, b) <= 1
+    assert 0 <= lengths_alike(a, b) <= 1
+
+
+def test_a_length_half_a_minute_off_is_less_alike():
+    assert lengths_alike(180, 180) == 1
+    assert 0.5 < lengths_alike(180, 210) < 0.9
+    assert lengths_alike(180, None) == 0

@@ -6,7 +6,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from catalogue import availability, loans, play_log, stand_ins, undo
+from catalogue import (
+    availability,
+    loans,
+    play_log,
+    stand_ins,
+    undo,
+)
 from catalogue import request_slips as slips
 from catalogue.catalogue_rows import holdings_of, recording
 from catalogue.reasons import ReasonKind, sentence
@@ -77,15 +83,17 @@ def test_only_what_is_ready(store, now, asked, cast, add):
 
 
 def test_a_song_of_one_name_may_be_another_song(store, now, add):
-    unknown = recording(store, add("Tide", "Ann Oke", file=False))
-    written = recording(store, add("Tide", "Ann Oke", file=False, composer="Cy Reed"))
-    blank = add("Tide", "Bo Quay")
-    theirs = add("TIDE (Live)", "Di Fenn", composer="Someone Else")
+    """A long title without writers is taken for the song, with a caution; two writers settle it."""
+    title = "The Lantern at the Water Gate"
+    unknown = recording(store, add(title, "Ann Oke", file=False))
+    written = recording(store, add(title, "Ann Oke", file=False, composer="Cy Reed"))
+    blank = add(title, "Bo Quay")
+    theirs = add(f"{title} (Live)", "Di Fenn", composer="Someone Else")
 
     def reasons(basis):
         return {
             one.recording.id: [r.kind for r in one.reasons]
-            for out in ([], [blank])
+            for out in ([theirs], [blank])
             for one in offer(store, basis, now, left_out=frozenset(out))
             if one.kind == "same song"
         }
@@ -96,6 +104,15 @@ def test_a_song_of_one_name_may_be_another_song(store, now, add):
     }  # fmt: skip
     # Two known composers are two songs.
     assert reasons(Basis.of(written)) == {blank: [ReasonKind.SAME_SONG_TITLE]}
+
+
+def test_a_title_that_many_songs_share_is_not_called_the_same_song(store, now, add):
+    """One word, two artists, no writers: the caution is said, the kind is not claimed."""
+    asked = recording(store, add("Tide", "Ann Oke", file=False))
+    add("Tide", "Bo Quay")
+    (one,) = offer(store, Basis.of(asked), now)
+    assert one.kind == "on our shelves"
+    assert [reason.kind for reason in one.reasons] == [ReasonKind.SAME_SONG_TITLE]
 
 
 def test_their_own_other_recording_is_not_said_to_be_by_somebody_else(store, now, add, asked):

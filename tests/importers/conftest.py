@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import zlib
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
@@ -54,7 +55,10 @@ def tone(tmp_path: Path) -> Tone:
         kind, coding = FORMATS[suffix]
         rate = 16_000
         t = np.arange(int(seconds * rate)) / rate
-        soundfile.write(path, 0.1 * np.sin(2 * np.pi * 440 * t), rate, format=kind, subtype=coding)
+        # Each name has a sound of its own, as files have: what sounds alike is one file twice.
+        pitch = 200 + 4 * (zlib.crc32(name.encode()) % 500)
+        sound = 0.1 * np.sin(2 * np.pi * pitch * t)
+        soundfile.write(path, sound, rate, format=kind, subtype=coding)
         return path
 
     return make

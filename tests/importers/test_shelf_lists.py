@@ -13,6 +13,7 @@ from catalogue.errors import UnreadableList
 from catalogue.records import Carrier, Condition, Voice
 from importers import reference_lists, shelf_lists
 from importers.entries import Entry, Refused
+from importers.list_rows import Row
 
 Written = Callable[[str, str | bytes], Path]
 
@@ -168,8 +169,10 @@ def test_headings_that_mean_nothing_are_told(written: Written) -> None:
     """What stands under them is kept with the raw values."""
     path = written("a.csv", "Mark,Carrier,Artist,Title,Donor\nC 1,CD,Ann,Ebb,Ken\n")
 
-    (row,), said = shelf_lists.read_rows(path)
+    read = shelf_lists.read_rows(path)
+    (row,), said = read.rows, read.said
 
+    assert isinstance(row, Row)
     assert row.raw["Donor"] == "Ken"
     assert len(said) == 1
     assert "“Donor”" in said[0]
@@ -179,7 +182,7 @@ def test_a_list_without_headings_says_how_it_was_read(written: Written) -> None:
     """So that somebody sees at once if title and artist were confused."""
     path = written("a.csv", "C 1,CD,Ann Oke,Ebb,1962\nC 1,CD,Ann Oke,Flow,1962\n")
 
-    _, said = shelf_lists.read_rows(path)
+    said = shelf_lists.read_rows(path).said
 
     assert "3 as artist, 4 as title, 5 as year" in said[0]
 

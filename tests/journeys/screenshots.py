@@ -12,6 +12,7 @@ from pathlib import Path
 from playwright.sync_api import Page, expect, sync_playwright
 
 from tests.journeys.desks import (
+    KEEPER,
     LIBRARIAN,
     NARROW,
     PRESENTER,
@@ -30,10 +31,20 @@ SHELVES = {
     "along_the_shelf": "/shelves?order=mark",
     "recording": "/shelves/recordings/1",
     "add": "/shelves/recordings/new",
+    "learnt": "/shelves/lessons",
+    "on_paper": "/paper",
+    "blank_slip": "/paper/slip",
+    "this_desk": "/desk",
     "gaps": "/shelves/gaps",
     "duplicates": "/shelves/duplicates",
     "done_lately": "/shelves/actions",
     "not_there": "/shelves/nowhere",
+}
+STATION = {
+    "rules": "/station",
+    "programmes": "/station/programmes",
+    "places": "/station/places",
+    "people": "/station/people",
 }
 
 
@@ -67,14 +78,41 @@ def _take(desks: Desks, out: Path, size: tuple[int, int], name: str, scheme: str
     phone.keyboard.press("Control+A")
     hear(phone, "qqq zzzz")
     picture(phone, "phone_not_found")
+    phone.keyboard.press("Control+A")
+    hear(phone, "anything by marsha heron")
+    picture(phone, "phone_names_no_record")
+    phone.keyboard.press("Control+A")
+    hear(phone, "wallop the walrus")
+    phone.locator("[name=how_on_air][value=recorded]").check()
+    phone.locator(".read-as summary").click()
+    expect(phone.locator(".parts").first).to_be_visible()
+    picture(phone, "phone_why")
+    phone.keyboard.press("F9")
+    expect(phone.locator("#hold strong")).to_be_visible()
+    phone.keyboard.press("F4")
+    expect(phone.locator(".same-call")).to_be_visible()
+    picture(phone, "phone_another")
     phone.get_by_role("button", name="Withdraw").click()
+    phone.wait_for_url("**/phone/fresh")
+    phone.locator("#strip a", has_text="no name yet").first.click()
+    phone.wait_for_url("**/phone/slips/*")
+    phone.get_by_role("button", name="Withdraw").click()
+    phone.wait_for_url("**/phone/fresh")
     expect(phone.locator("#slip-heading")).to_contain_text("Fresh slip")
     studio = desks.sit_down(PRESENTER, "", size, scheme)
     picture(studio, "studio")
+    studio.screenshot(path=out / f"studio_whole_{name}.png", full_page=True)
+    studio.goto(f"{desks.address}/studio/print")
+    picture(studio, "studio_print")
     shelves = desks.sit_down(LIBRARIAN, "", size, scheme)
     for what, path in SHELVES.items():
         shelves.goto(f"{desks.address}{path}")
         picture(shelves, f"shelves_{what}")
+    keeper = desks.sit_down(KEEPER, "", size, scheme)
+    for what, path in STATION.items():
+        keeper.goto(f"{desks.address}{path}")
+        picture(keeper, f"station_{what}")
+    keeper.context.close()
     shelves.get_by_role("button", name="Sign out").click()
     picture(shelves, "sign_in")
     for page in (phone, studio, shelves):
@@ -102,6 +140,10 @@ def _fill(desks: Desks) -> None:
         phone.locator("#place_id").select_option(index=1)
         phone.locator("#occasion").select_option(index=1)
         phone.locator("[name=consent]").nth(0).check()
+        if caller[0] == "Maureen Tolley":
+            phone.locator("[name=urgent_box]").check()
+            phone.keyboard.press("F9")
+            expect(phone.locator("#hold strong")).to_be_visible()
         phone.keyboard.press("Control+Enter")
         expect(phone.locator(".handed")).to_be_visible()
         if heard == played:

@@ -37,7 +37,7 @@ def _paths(app: Flask) -> list[tuple[str, str, str]]:
     for rule in app.url_map.iter_rules():
         path = str(rule)
         for argument in rule.arguments:
-            path = path.replace(f"<int:{argument}>", "1")
+            path = path.replace(f"<int:{argument}>", "1").replace("<order>", "title")
         if rule.endpoint != "static":
             found += [(rule.endpoint, m, path) for m in rule.methods or () if m in ("GET", "POST")]
     return found

@@ -15,11 +15,14 @@ from catalogue.store import Store
 from .conftest import EVENING, PASSPHRASE, Desk, Held
 
 PAGES = {
+    "Dora": ("/station", "/station/programmes", "/station/places", "/station/people", "/desk"),
     "Alice": ("/phone", "/phone/fresh", "/phone/slips/1", "/phone/slips/999", "/shelves"),
-    "Bob": ("/studio", "/studio?studio=Studio+2", "/studio?studio=none", "/studio/queue"),
+    "Bob": ("/studio", "/studio?studio=Studio+2", "/studio?studio=none", "/studio/queue",
+            "/studio/print?studio=Studio+1"),
     "Charlie": (
         "/shelves", "/shelves?q=quay&order=mark", "/shelves/recordings/1",
         "/shelves/recordings/new", "/shelves/gaps", "/shelves/duplicates", "/shelves/actions",
+        "/shelves/lessons", "/paper", "/paper/slip", "/desk",
         "/nowhere", "/shelves/recordings/99999",
     ),
 }  # fmt: skip

@@ -6,7 +6,9 @@ Written to be read at a glance and, where a caller hears them, to be said aloud.
 from __future__ import annotations
 
 from web.texts.en_catalogue import CATALOGUE
+from web.texts.en_desks import DESKS
 from web.texts.en_shelves import SHELVES
+from web.texts.en_station import STATION
 
 _PAGE = {
     "page.demo": "This is a demo. Do not use it for real callers.",
@@ -78,7 +80,7 @@ _HEARD = {
     "answer.stand_ins_count": "{count} to offer instead.",
     "answer.other_copy": "{place} ({state})",
     "answer.also": "Also on {copies}.",
-    "answer.read_as": "How this was read",
+    "answer.read_as": "Read as",
     "answer.reading_both": "“{title}” by {artist}",
     "answer.reading_title": "the title “{title}”",
     "answer.reading_artist": "anything by {artist}",
@@ -104,7 +106,7 @@ _SLIP = {
     "slip.place_id": "Where",
     "slip.place_open": "not asked yet",
     "slip.place_detail": "Where exactly",
-    "slip.for_whom": "For whom",
+    "slip.for_whom": "For whom, one or several",
     "slip.occasion": "Occasion",
     "slip.occasion_open": "not asked yet",
     "slip.why": "Why this one",
@@ -209,4 +211,5 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
+    **DESKS, **STATION,
 }  # fmt: skip

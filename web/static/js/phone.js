@@ -15,10 +15,13 @@
   let number = 0;         /* of the newest question sent */
   let answeredText = typed();
   let changedAt = -STILL_MS;
+  let refusedAt = "";      /* the row that was turned down by key: the hand stays there */
   let goToList = false;   /* Enter was pressed before the answer was there */
 
   function typed() { return heard.value.trim() + "\n" + artist.value.trim(); }
-  function rows() { return Array.from(answer.querySelectorAll("button.row")); }
+  function rows() {
+    return Array.from(answer.querySelectorAll("button.row")).filter((r) => r.offsetParent !== null);
+  }
   function handOnList() { return answer.contains(document.activeElement); }
   function say(words) { announce.textContent = ""; announce.textContent = words; }
 
@@ -58,6 +61,17 @@
     else if (event.key === "ArrowUp") next = at === 0 ? heard : all[at - 1];
     else if (event.key === "Home") next = all[0];
     else if (event.key === "End") next = all[all.length - 1];
+    else if (event.key === "ArrowRight" || event.key === "ArrowLeft") {
+      /* Other versions lie folded under a row. */
+      const fold = row.closest(".versions") || row.closest("li").querySelector(".versions");
+      if (!fold) return;
+      fold.open = event.key === "ArrowRight";
+      next = fold.open ? fold.querySelector("button.row") : fold.closest("li").querySelector("button.row");
+    } else if (event.key === "Delete") {
+      const refuse = row.closest("li").querySelector("button.turn-down");
+      if (refuse) { event.preventDefault(); refusedAt = row.dataset.row; refuse.click(); }
+      return;
+    }
     else if (/^[1-9]$/.test(event.key)) {
       next = all.find((r) => r.dataset.row === event.key);
       changedAt = performance.now();
@@ -95,8 +109,12 @@
       event.detail.parameters.set("asked", String(number));
       sentText.set(number, typed());
     }
-    const toDetails = event.detail.path.endsWith("/details") || event.detail.path.endsWith("/hand-over");
-    if (toDetails) onlyWhatChanged(event.detail.parameters);
+    if (/\/(details|hand-over|another)$/.test(event.detail.path)) {
+      onlyWhatChanged(event.detail.parameters);
+      const urgent = document.querySelector("[name=urgent_box]");
+      event.detail.parameters.delete("urgent_box");
+      event.detail.parameters.set("urgent", urgent.checked ? "yes" : "");
+    }
   });
 
   document.addEventListener("htmx:beforeSwap", function (event) {
@@ -114,8 +132,17 @@
       tellWhetherAnswered();
       const list = document.getElementById("list");
       say(list ? list.dataset.said : "");
+      if (refusedAt) {
+        const all = rows();
+        (all.find((r) => r.dataset.row === refusedAt) || all[all.length - 1] || heard).focus();
+        refusedAt = "";
+      }
       if (goToList && typed() === answeredText) { goToList = false; toList(); }
     }
+  });
+  /* Urgent is said outside the form of the slip, beside the button that hands it over. */
+  document.querySelector("[name=urgent_box]").addEventListener("change", function () {
+    window.htmx.trigger(slipForm, "input");
   });
   document.addEventListener("htmx:load", function (event) {
     if (event.detail.elt.id === "chosen") afterChoosing(event.detail.elt);
@@ -139,7 +166,8 @@
      one slip, and neither overwrites what the other has not seen. */
   const shown = new Map();
   const fieldNames = ["caller_name", "say_name", "place_id", "place_detail", "for_whom", "why",
-    "talk_about", "how_on_air", "line", "ring_back", "consent", "under_sixteen", "adult_consent"];
+    "talk_about", "how_on_air", "line", "ring_back", "consent", "under_sixteen", "adult_consent",
+    "first_words", "last_words", "may_hear"];
   function valueOf(name) {
     const field = slipForm.elements[name];
     if (field.type === "checkbox") return field.checked ? "yes" : "";

@@ -25,7 +25,14 @@
     for (const card of cards.querySelectorAll("article.card")) {
       if (!kept.has(card.id)) card.remove();
     }
-    let before = count;
+    for (const line of fresh.querySelectorAll("[data-live]")) {
+      const there = document.getElementById(line.id);
+      if (there && there.textContent !== line.textContent) there.textContent = line.textContent;
+    }
+    const left = cards.querySelector("#left");
+    const leftNow = fresh.querySelector("#left").textContent;
+    if (left.textContent !== leftNow) left.textContent = leftNow;
+    let before = left;
     for (const card of wanted) {
       let there = document.getElementById(card.id);
       if (!there || there.dataset.version !== card.dataset.version) {

@@ -1,0 +1,137 @@
+"""Files read by other processes while this one writes the catalogue; order is kept.
+
+mutagen and the cleaning are plain Python, so that threads alone would gain nothing: each of a
+few threads hands parts to a process of its own (`reading_worker`). Only a few parts are under
+way at a time, and memory does not grow with the library.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import itertools
+import os
+import pickle
+import subprocess
+import sys
+import threading
+from collections import deque
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from pathlib import Path
+
+from importers.reading_worker import Read, read_one, read_part
+
+PART = 32
+"""Files read by one process at a time: enough to hide what handing over costs."""
+
+_KEPT = 12
+"""Parts under way or waiting for their turn: some hundred files in memory."""
+
+WORTH_IT = 200
+"""Files below which other processes would take longer to start than to help."""
+
+_READERS = max(1, min(3, (os.cpu_count() or 1) - 1))
+"""Reading processes: more than three only wait for one writer, which reads too when it waits."""
+
+
+class ReaderGone(Exception):
+    """A reading process ended, or could not be started: out of memory, or no right to."""
+
+
+def read_all(paths: Sequence[str], root: Path) -> Iterator[Read]:
+    """What each file says, in order; a file that cannot be used is refused with its reason."""
+    done = 0
+    if len(paths) >= WORTH_IT:
+        readers = Readers()
+        try:
+            for part in _in_order(readers, paths, root):
+                done += len(part)
+                yield from part
+        except ReaderGone:
+            pass  # the rest is read here
+        finally:
+            readers.close()
+    yield from (read_one(path, root) for path in paths[done:])
+
+
+def _in_order(readers: Readers, paths: Sequence[str], root: Path) -> Iterator[list[Read]]:
+    """Parts sent out and read, in order. Where the next one is not ready, one is read here."""
+    parts = (list(paths[start : start + PART]) for start in range(0, len(paths), PART))
+    started = readers.send([], root)
+    while not started.done() and (part := next(parts, None)):
+        yield read_part(part, root)
+    waiting: deque[Future[list[Read]] | list[Read]] = deque()
+    sent = 0
+    while True:
+        for part in itertools.islice(parts, 2 * _READERS - sent):
+            waiting.append(readers.send(part, root))
+            sent += 1
+        if not waiting:
+            return
+        head = waiting[0]
+        if isinstance(head, Future):
+            own = None if head.done() or len(waiting) >= _KEPT else next(parts, None)
+            if own is not None:
+                waiting.append(read_part(own, root))
+                continue
+            sent -= 1
+            head = head.result()
+        waiting.popleft()
+        yield head
+
+
+class Readers:
+    """A few processes that read, each with a thread that talks to it."""
+
+    def __init__(self) -> None:
+        self._pool = ThreadPoolExecutor(_READERS, "reader")
+        self._own = threading.local()
+        self._processes: list[subprocess.Popen[bytes]] = []
+
+    def send(self, paths: list[str], root: Path) -> Future[list[Read]]:
+        """Have a part read; the future raises ReaderGone if its process ends."""
+        return self._pool.submit(self._read, paths, root)
+
+    def _read(self, paths: list[str], root: Path) -> list[Read]:
+        try:
+            process = self._process()
+            assert process.stdin is not None
+            assert process.stdout is not None
+            pickle.dump((paths, root), process.stdin, pickle.HIGHEST_PROTOCOL)
+            process.stdin.flush()
+            read: list[Read] = pickle.load(process.stdout)
+        except (OSError, EOFError, ValueError, pickle.UnpicklingError) as problem:
+            raise ReaderGone from problem
+        return read
+
+    def _process(self) -> subprocess.Popen[bytes]:
+        """This thread's process, started when it is first needed."""
+        process: subprocess.Popen[bytes] | None = getattr(self._own, "process", None)
+        if process is None:
+            process = subprocess.Popen(
+                [sys.executable, "-m", "importers.reading_worker"],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+                env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+            )
+            self._own.process = process
+            self._processes.append(process)
+        return process
+
+    def close(self) -> None:
+        """End the processes; parts under way are given up."""
+        self._pool.shutdown(wait=False, cancel_futures=True)
+        self._kill()
+        self._pool.shutdown(wait=True)
+        self._kill()  # one may have been starting
+        for process in self._processes:
+            process.wait()
+            for pipe in (process.stdin, process.stdout):
+                with contextlib.suppress(OSError):  # what was under way to a process that is gone
+                    if pipe is not None:
+                        pipe.close()
+
+    def _kill(self) -> None:
+        for process in self._processes:
+            process.kill()

@@ -1,0 +1,108 @@
+"""The keeper's lists: the places callers ring from, and the people who may sign in."""
+
+from __future__ import annotations
+
+from flask import Blueprint, current_app, flash, render_template, request, url_for
+from flask_login import current_user
+from werkzeug import Response
+
+from catalogue import places, staff
+from catalogue.errors import BadInput, NotFound
+from catalogue.staff import Role
+from web.keeper import done_lately
+from web.station import go, now, station, who
+from web.texts import t
+
+desk = Blueprint("keeper_lists", __name__, url_prefix="/station")
+
+
+@desk.get("/places")
+def place_list() -> str:
+    """The places, how they are said, and whether they may be."""
+    store = station().store
+    return render_template(
+        "keeper/places.html", places=places.all_places(store), done=done_lately(store)
+    )
+
+
+@desk.post("/places")
+def add_place() -> Response:
+    """Put a place on the list."""
+    name, say, on_air = _place()
+    places.add(station().store, name, say, on_air, who(), now())
+    flash(t("station.place_added"))
+    return go(url_for("keeper_lists.place_list"))
+
+
+@desk.post("/places/<int:place_id>")
+def change_place(place_id: int) -> Response:
+    """Change a place."""
+    name, say, on_air = _place()
+    places.change(station().store, place_id, name, say, on_air, who(), now())
+    flash(t("station.place_changed"))
+    return go(url_for("keeper_lists.place_list"))
+
+
+@desk.post("/places/<int:place_id>/use")
+def use_place(place_id: int) -> Response:
+    """Offer a place on new slips, or no longer."""
+    places.use(station().store, place_id, request.form.get("use") == "yes", who(), now())
+    return go(url_for("keeper_lists.place_list"))
+
+
+def _place() -> tuple[str, str, bool]:
+    form = request.form
+    return form.get("name", ""), form.get("say", ""), form.get("on_air") == "yes"
+
+
+@desk.get("/people")
+def people_list() -> str:
+    """Who may sign in, and a passphrase that was made just now: shown once."""
+    people = staff.all_people(station().store)
+    # Kept in memory and not in the session: a session's cookie can be read.
+    made = current_app.extensions["asheard_made"].pop(current_user.person_id, None)
+    return render_template("keeper/people.html", people=people, roles=list(Role), made=made)
+
+
+@desk.post("/people")
+def add_person() -> Response:
+    """Put somebody on the list, with a passphrase made for them."""
+    name, role = request.form.get("name", ""), request.form.get("role", "")
+    passphrase = staff.new_passphrase()
+    staff.add(station().store, name, role, passphrase, who(), now())
+    made = (" ".join(name.split()), passphrase)
+    current_app.extensions["asheard_made"][current_user.person_id] = made
+    return go(url_for("keeper_lists.people_list"))
+
+
+@desk.post("/people/<int:person_id>/passphrase")
+def new_passphrase(person_id: int) -> str:
+    """Make a new passphrase for somebody; their open sessions end, the keeper's own as well."""
+    person = _person(person_id)
+    passphrase = staff.new_passphrase()
+    staff.new_words_for(station().store, person.id, passphrase)
+    current_app.extensions["asheard_made"][current_user.person_id] = (person.name, passphrase)
+    return people_list()
+
+
+@desk.post("/people/<int:person_id>/active")
+def let_in(person_id: int) -> Response:
+    """Let somebody in no longer, or again; the last keeper always stays."""
+    person = _person(person_id)
+    active = request.form.get("active") == "yes"
+    keepers = [
+        p for p in staff.all_people(station().store)
+        if p.active and p.role is Role.KEEPER and p.id != person.id
+    ]  # fmt: skip
+    if not active and person.role is Role.KEEPER and not keepers:
+        raise BadInput(t("people.last_keeper"))
+    staff.set_active(station().store, person.id, active)
+    flash(t("people.in_again" if active else "people.out", name=person.name))
+    return go(url_for("keeper_lists.people_list"))
+
+
+def _person(person_id: int) -> staff.Person:
+    person = staff.get(station().store, person_id)
+    if person is None:
+        raise NotFound(t("people.nobody"))
+    return person

@@ -1,0 +1,3 @@
+/* The button that prints the page. */
+"use strict";
+document.getElementById("print").addEventListener("click", () => window.print());

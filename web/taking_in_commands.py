@@ -1,0 +1,262 @@
+"""The commands that take in files and lists, measure, and say where folders are."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from catalogue import roots
+from catalogue.errors import BadInput
+from importers import accession, columns, measuring, refused_file, report_text, taking_in
+from importers.report import Report
+from importers.shelf_lists import Guess
+from web.opening import OpenStation, default_folder, opened
+from web.serving import local_time
+from web.terminal import TERMINAL, bar, screen, show, station_option
+
+_CELL = 15
+"""Letters of a sample that are shown: three of them fit a window of 80 columns."""
+
+_file = click.Path(path_type=Path, dir_okay=False)
+_kept = click.option(
+    "--report", type=_file, help="Keep the whole report, with every reason, in this file."
+)
+_refused = click.option(
+    "--refused",
+    type=_file,
+    help="Write what could not be taken in to this CSV, to be mended and given again.",
+)
+_columns = click.option(
+    "--columns",
+    "said",
+    help="What the columns hold, in order: “shelf mark, carrier, -, artist, title”.",
+)
+_yes = click.option("--yes", is_flag=True, help="Do not ask whether the columns are right.")
+
+
+def add_to(main: click.Group) -> None:
+    """Make these commands part of `asheard`."""
+    for command in (add_files, add_list, add_known, take_back, measure, folders):
+        main.add_command(command)
+
+
+def take_in(station: OpenStation, work: Callable[..., Report], source: Path, what: str) -> Report:
+    """Run a taking-in with a progress bar, print its report, and return it."""
+    with bar(what) as progress:
+        report = work(station.store, source, TERMINAL, local_time(), progress)
+    for line in report_text.lines(report):
+        screen.print(line, markup=False, soft_wrap=True)
+    station.index.catch_up()
+    return report
+
+
+@click.command("add-files")
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--again", is_flag=True, help="Read every file, also those that have not changed.")
+@click.option("--gone", is_flag=True, help="What is not there is gone, even a whole drive of it.")
+@_kept
+@_refused
+@station_option
+def add_files(
+    folder: Path, again: bool, gone: bool, report: Path | None, refused: Path | None,
+    station: Path | None,
+) -> None:  # fmt: skip
+    """Take in all the audio files of FOLDER. Safe to run again."""
+
+    def work(*arguments: Any) -> Report:
+        return taking_in.add_files(*arguments, again=again, gone=gone)
+
+    with opened(station or default_folder(), make=True) as open_station:
+        _keep(take_in(open_station, work, folder, "Reading files"), report, refused)
+
+
+@click.command("add-list")
+@click.argument("file", type=click.Path(path_type=Path))
+@_columns
+@_yes
+@_kept
+@_refused
+@station_option
+def add_list(
+    file: Path, said: str | None, yes: bool, report: Path | None, refused: Path | None,
+    station: Path | None,
+) -> None:  # fmt: skip
+    """Take in a shelf list or a playlist. Safe to run again.
+
+    A list may be CSV, text, xlsx, xls, ods or MARC 21; of a playlist (XSPF, M3U) the files are
+    taken in. At a terminal you are shown how the columns were read, and can correct it first.
+    """
+    with opened(station or default_folder(), make=True) as open_station:
+        done = _list(open_station, taking_in.add_list, file, said, yes)
+        _keep(done, report, refused)
+
+
+@click.command("add-known")
+@click.argument("file", type=click.Path(path_type=Path))
+@_columns
+@_yes
+@_kept
+@_refused
+@station_option
+def add_known(
+    file: Path, said: str | None, yes: bool, report: Path | None, refused: Path | None,
+    station: Path | None,
+) -> None:  # fmt: skip
+    """Take in recordings known of but not held: a list or a playlist."""
+    with opened(station or default_folder(), make=True) as open_station:
+        done = _list(open_station, taking_in.add_known, file, said, yes)
+        _keep(done, report, refused)
+
+
+def _list(
+    station: OpenStation, add: Callable[..., Report], file: Path, said: str | None, yes: bool
+) -> Report:
+    """A list taken in with its columns as guessed, as said in the command, or as corrected."""
+    layouts: dict[str, tuple[str, ...]] = {}
+    if said is not None:
+        fields = columns.parse(said)
+        layouts = {g.shape: fields for g in taking_in.look_at_list(station.store, file)}
+    elif not yes and at_a_terminal():
+        for guess in taking_in.look_at_list(station.store, file):
+            if (corrected := _asked(guess)) is not None:
+                layouts[guess.shape] = corrected
+
+    def work(*arguments: Any) -> Report:
+        return add(*arguments, columns=layouts)
+
+    return take_in(station, work, file, "Reading the list")
+
+
+def at_a_terminal() -> bool:
+    """Whether somebody can be asked."""
+    return sys.stdin.isatty()
+
+
+def _asked(guess: Guess) -> tuple[str, ...] | None:
+    """The columns as a person corrects them, or None where the guess is right."""
+    for line in _shown(guess):
+        screen.print(line, markup=False, soft_wrap=True)
+    while True:
+        answer = click.prompt(
+            "Right?", default="yes" if guess.columns else "stop", prompt_suffix=" "
+        )
+        if answer.strip().lower() in {"stop", "no", "n", "q"}:
+            raise BadInput("Stopped. Nothing was taken in.")
+        if answer.strip().lower() in {"yes", "y"}:
+            return None
+        try:
+            return columns.parse(answer)
+        except BadInput as problem:
+            show(screen, problem.message)
+
+
+def _shown(guess: Guess) -> list[str]:
+    """Each column with what it was read as and three samples, in a window of 80 columns."""
+    fields = guess.columns.fields if guess.columns else ()
+    how = "as you said for a list like this" if guess.remembered else "by its headings"
+    if guess.columns is None:
+        how = "not at all: no column could be told to be a title"
+    elif guess.columns.guessed and not guess.remembered:
+        how = "by what is in them, since there are no headings"
+    lines = [f"The columns of {guess.name} were read {how}:", ""]
+    for i, heading in enumerate(guess.headings):
+        field = fields[i] if i < len(fields) else ""
+        named = columns.heading_for(field).lower() if field else "-"
+        samples = [_cut(row[i]) if i < len(row) else "" for row in guess.samples]
+        lines.append(
+            f"{i + 1:>3} {_cut(heading):{_CELL}} {_cut(named):{_CELL - 1}} {' | '.join(samples)}"
+        )
+    return [
+        *lines,
+        "",
+        "Press Enter if this is right. If not, write what the columns hold, in order,",
+        "parted by commas, with - for nothing; or write “stop”.",
+    ]
+
+
+def _cut(text: str) -> str:
+    text = " ".join(text.split())
+    return text if len(text) <= _CELL - 1 else text[: _CELL - 2] + "…"
+
+
+def _keep(report: Report, kept: Path | None, refused: Path | None) -> None:
+    """Write the report and the refused rows where that was asked for."""
+    if kept:
+        report_text.write(report, kept)
+        show(screen, f"The whole report is in {kept}")
+    if refused and report.refused:
+        count = refused_file.write(report, refused)
+        show(screen, f"{count:,} that were not taken in are in {refused}")
+
+
+@click.command("take-back")
+@click.argument("what", required=False)
+@station_option
+def take_back(what: str | None, station: Path | None) -> None:
+    """Take back a whole taking-in; without its name, list them."""
+    with opened(station or default_folder()) as open_station:
+        if what:
+            count = accession.take_back_all(open_station.store, what, TERMINAL, local_time())
+            screen.print(f"“{what}” was taken back ({count} parts).", markup=False)
+            return
+        for taking in accession.takings_in(open_station.store):
+            state = " (taken back)" if taking.taken_back else ""
+            screen.print(f"{taking.at[:16]}  {taking.what}{state}", markup=False, soft_wrap=True)
+
+
+@click.command("measure")
+@click.option("--again", is_flag=True, help="Measure every file, also those measured before.")
+@station_option
+def measure(again: bool, station: Path | None) -> None:
+    """Measure tempo, loudness and silence of files.
+
+    Ctrl-C pauses; run it again to go on. What people and tags say stays; only a blank tempo is
+    filled. Needs the extra: pip install 'asheard[audio]'.
+    """
+    with opened(station or default_folder()) as open_station:
+        with bar("Listening to files") as progress:
+            came = measuring.run(open_station.store, TERMINAL, local_time(), progress, again=again)
+        left = measuring.left(open_station.store)
+        screen.print(f"{came.files:>9,}  measured", markup=False)
+        screen.print(f"{came.filled:>9,}  blank tempos filled", markup=False)
+        if left:
+            screen.print(f"{left:>9,}  left to measure: run it again to go on", markup=False)
+        for remark in came.failed:
+            show(screen, f"  {remark.source}: {remark.text}")
+
+
+@click.command("folders")
+@click.argument("folder", required=False)
+@click.option("--seen-by", "desk", help="A desk, such as “Studio 1”, that sees FOLDER elsewhere.")
+@click.option("--as", "path", help="The path under which that desk sees it.")
+@click.option("--moved-to", help="Where FOLDER is now, if it moved as a whole.")
+@station_option
+def folders(
+    folder: str | None, desk: str | None, path: str | None, moved_to: str | None,
+    station: Path | None,
+) -> None:  # fmt: skip
+    """List library folders, as desks see them.
+
+    With --seen-by and --as, say under which path a desk sees FOLDER, so that pages can show it
+    a path to copy. With --moved-to, say where FOLDER is now.
+    """
+    with opened(station or default_folder()) as open_station:
+        store = open_station.store
+        if folder and moved_to:
+            moved, left = roots.move(store, folder, moved_to, TERMINAL, local_time())
+            screen.print(f"{moved:>9,}  files are at their new place", markup=False)
+            if left:
+                screen.print(f"{left:>9,}  left: their new place is taken", markup=False)
+        elif folder and desk:
+            roots.see_as(store, folder, desk, path or "", TERMINAL, local_time())
+        elif folder or desk or path or moved_to:
+            raise BadInput("Give FOLDER with --seen-by and --as, or with --moved-to.")
+        said = roots.views(store)
+        for root in roots.all_roots(store):
+            screen.print(root.path, markup=False, soft_wrap=True)
+            for view in (one for one in said if one.root == root.path):
+                screen.print(f"  {view.desk}: {view.path}", markup=False, soft_wrap=True)

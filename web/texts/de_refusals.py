@@ -1,0 +1,163 @@
+"""What the catalogue says when something did not work, in German: see `sentences.py`."""
+
+from __future__ import annotations
+
+_ALREADY = "Es wurde nichts geändert; sehen Sie nach, wie er jetzt ist."
+
+REFUSALS = {
+    "The list can be ordered by title, artist or shelf mark.": "Die Liste lässt sich nach Titel, "
+    "Interpret oder Signatur ordnen.",
+    "The list is by title or by artist.": "Die Liste ist nach Titel oder nach Interpret.",
+    "The recording is not there any more; perhaps its time was over.": "Die Aufzeichnung ist nicht "
+    "mehr da; vielleicht war ihre Zeit um.",
+    "That recording is larger than {} MB. Shorten it first.": "Diese Aufzeichnung ist größer als "
+    "{0} MB. Bitte erst kürzen.",
+    "The recording did not arrive whole. Give it again.": "Die Aufzeichnung kam nicht ganz an. "
+    "Bitte noch einmal.",
+    "The recording cannot be written ({}). Make room on the drive, or give this user the right to "
+    "write there.": "Die Aufzeichnung kann nicht geschrieben werden ({0}). Platz schaffen, oder "
+    "diesem Benutzer das Schreiben erlauben.",
+    "Only what is written on a slip can be copied.": "Nur was auf einem Zettel steht, lässt sich "
+    "übertragen.",
+    "A slip has no field “{}” for the caller's details.": "Ein Zettel hat kein Feld „{0}“ für "
+    "Angaben des Anrufers.",
+    "Consent is “yes”, “first name only” or “no”, or blank: not asked yet.": "Die Zustimmung ist "
+    "„Ja“, „Nur Vorname“ oder „Nein“, oder leer: noch nicht gefragt.",
+    "Choose from the list who may hear the recording.": "Wählen Sie aus der Liste, wer die "
+    "Aufzeichnung hören darf.",
+    "That is too long for a slip. Keep it under {} characters.": "Das ist zu lang für einen "
+    "Zettel. Bitte unter {0} Zeichen bleiben.",
+    "The caller's details of slip {} are not there any more: their time was over and they were "
+    "erased. Start a new slip.": "Die Angaben des Anrufers von Zettel {0} sind nicht mehr da: Ihre "
+    "Zeit war um, und sie wurden gelöscht. Bitte einen neuen Zettel anfangen.",
+    "That place is not on the list. Choose one, or leave it blank.": "Dieser Ort steht nicht auf "
+    "der Liste. Wählen Sie einen, oder lassen Sie es leer.",
+    "Somebody else changed these details meanwhile. Nothing was overwritten: look at the slip as "
+    "it is now, and write yours again.": "Jemand anders hat diese Angaben inzwischen geändert. Es "
+    "wurde nichts überschrieben: Sehen Sie den Zettel an, wie er jetzt ist, und schreiben Sie "
+    "Ihres noch einmal.",
+    "That studio is not on the station's list. Choose one of the studios.": "Dieses Studio steht "
+    "nicht auf der Liste. Wählen Sie eins der Studios.",
+    "One call has at most {} slips. Hand these over first.": "Ein Anruf hat höchstens {0} Zettel. "
+    "Bitte erst diese übergeben.",
+    "Slip {} is on air, so it cannot be called back.": "Zettel {0} ist auf Sendung und kann nicht "
+    "zurückgeholt werden.",
+    "Slip {} is on air, so it stays where it is.": "Zettel {0} ist auf Sendung und bleibt, wo er "
+    "ist.",
+    "A recording needs a title. Write what is on the label, or “Untitled”.": "Eine Aufnahme "
+    "braucht einen Titel. Schreiben Sie, was auf dem Etikett steht, oder „Ohne Titel“.",
+    "A recording has no field {}.": "Eine Aufnahme hat kein Feld {0}.",
+    "There is no recording number {}.": "Eine Aufnahme Nummer {0} gibt es nicht.",
+    "There is no recording number {}; nothing was logged.": "Eine Aufnahme Nummer {0} gibt es "
+    "nicht; nichts wurde vermerkt.",
+    "There is no recording number {}; the slip is as it was.": "Eine Aufnahme Nummer {0} gibt es "
+    "nicht; der Zettel ist, wie er war.",
+    "There is no recording number {}; nothing was noted.": "Eine Aufnahme Nummer {0} gibt es "
+    "nicht; nichts wurde notiert.",
+    "A disc needs a shelf mark, so that somebody can find it.": "Eine Platte braucht eine "
+    "Signatur, damit man sie findet.",
+    "A disc has no field {}.": "Eine Platte hat kein Feld {0}.",
+    "Another {} stands at {} already. Give this one another mark.": "Bei {1} steht schon etwas "
+    "anderes ({0}). Geben Sie dieser eine andere Signatur.",
+    "There is no disc number {}.": "Eine Platte Nummer {0} gibt es nicht.",
+    "A copy is either a file or on a disc: give one of the two.": "Ein Exemplar ist entweder eine "
+    "Datei oder auf einer Platte: eins von beiden angeben.",
+    "A copy has no field {}.": "Ein Exemplar hat kein Feld {0}.",
+    "There is no copy number {}.": "Ein Exemplar Nummer {0} gibt es nicht.",
+    "Another name must not be blank.": "Ein anderer Name darf nicht leer sein.",
+    "Another name is either an artist's or a recording's.": "Ein anderer Name gehört entweder zu "
+    "einem Interpreten oder zu einer Aufnahme.",
+    "“{}” is no {}. It must be one of: {}.": "„{0}“ geht hier nicht ({1}). Möglich sind: {2}.",
+    "This browser keeps no cookie, so the desk cannot be remembered.": "Dieser Browser behält kein "
+    "Cookie, also lässt sich der Platz nicht merken.",
+    "That is too long for a desk's name. Keep it under {} letters.": "Das ist zu lang für den "
+    "Namen eines Platzes. Bitte unter {0} Buchstaben bleiben.",
+    "A judgement is “same”, “different” or “cannot tell”.": "Ein Urteil ist „dieselbe“, "
+    "„verschieden“ oder „nicht zu sagen“.",
+    "That is one recording, not two.": "Das ist eine Aufnahme, nicht zwei.",
+    "There is no such lesson; perhaps it was unlearnt already.": "Das wurde nicht gelernt; "
+    "vielleicht ist es schon verlernt.",
+    "Write who has the disc, so that somebody can ask for it back.": "Schreiben Sie, wer die "
+    "Platte hat, damit man danach fragen kann.",
+    "{} is on loan to {} already. Bring it back first.": "{0} ist schon an {1} verliehen. Erst "
+    "zurückbringen.",
+    "{} is not on loan. Perhaps it was brought back already.": "{0} ist nicht verliehen. "
+    "Vielleicht ist es schon zurück.",
+    "“{}” is not a date. Write it as year, month, day, such as 2026-12-24.": "„{0}“ ist kein "
+    "Datum. Schreiben Sie Jahr, Monat, Tag, etwa 2026-12-24.",
+    "There is no place number {} on the list.": "Einen Ort Nummer {0} gibt es auf der Liste nicht.",
+    "A place needs a name.": "Ein Ort braucht einen Namen.",
+    "“{}” is on the list already.": "„{0}“ steht schon auf der Liste.",
+    "There is no play number {} in the log.": "Einen Eintrag Nummer {0} gibt es im Sendebuch "
+    "nicht.",
+    "That copy is not of this recording. Choose the copy again.": "Dieses Exemplar gehört nicht zu "
+    "dieser Aufnahme. Bitte das Exemplar noch einmal wählen.",
+    "A programme needs a name.": "Eine Sendung braucht einen Namen.",
+    "A programme ends after it starts. Look at the two times again.": "Eine Sendung endet, nachdem "
+    "sie anfängt. Bitte beide Zeiten noch einmal ansehen.",
+    "That occasion is not on the station's list. Choose one, or leave it blank.": "Dieser Anlass "
+    "steht nicht auf der Liste. Wählen Sie einen, oder lassen Sie es leer.",
+    "Say why it was not used: {}": "Sagen Sie, warum er nicht gesendet wurde: aus der Liste "
+    "wählen.",
+    "Say what the call is for: {}": "Sagen Sie, wofür der Anruf ist: {0}",
+    "Say first what the call is for: {}": "Sagen Sie erst, wofür der Anruf ist: {0}",
+    "This slip names no record. Choose what you played, then say it again.": "Auf diesem Zettel "
+    "steht keine Aufnahme. Wählen Sie, was gespielt wurde, dann noch einmal.",
+    "No folder {} was taken in. Those that were: {}.": "Ein Ordner {0} wurde nicht aufgenommen. "
+    "Aufgenommen sind: {1}.",
+    "Give the desk a name, such as “Studio 1”.": "Geben Sie dem Platz einen Namen, etwa „Studio "
+    "1“.",
+    "No folder {} was taken in, so it cannot have moved.": "Ein Ordner {0} wurde nicht "
+    "aufgenommen, also kann er nicht umgezogen sein.",
+    "There is no setting “{}”. There are: {}.": "Eine Regel „{0}“ gibt es nicht. Es gibt: {1}.",
+    "“{}” is too long. Keep it under {} characters.": "„{0}“ ist zu lang. Bitte unter {1} Zeichen "
+    "bleiben.",
+    "“{}” is one of: {}. Nothing was changed.": "„{0}“ ist eins von: {1}. Es wurde nichts "
+    "geändert.",
+    "The station needs a name. Nothing was changed.": "Der Sender braucht einen Namen. Es wurde "
+    "nichts geändert.",
+    "“{}” is a whole number. “{}” is not; nothing was changed.": "„{0}“ ist eine ganze Zahl. „{1}“ "
+    "ist keine; es wurde nichts geändert.",
+    "“{}” lies between {} and {}. Nothing was changed.": "„{0}“ liegt zwischen {1} und {2}. Es "
+    "wurde nichts geändert.",
+    "“{}” needs one line at least. Nothing was changed.": "„{0}“ braucht mindestens eine Zeile. Es "
+    "wurde nichts geändert.",
+    "There is no slip number {}.": "Einen Zettel Nummer {0} gibt es nicht.",
+    "Slip {} {}. Nothing was changed; look at it as it is now.": "Zettel {0} {1:said}. " + _ALREADY,
+    "is with the phone desk, still being written": "ist am Telefon und wird noch geschrieben",
+    "was handed over already": "wurde schon übergeben",
+    "was played already": "wurde schon gespielt",
+    "was put aside as not used": "wurde als nicht gesendet abgelegt",
+    "was withdrawn": "wurde verworfen",
+    "Somebody else changed slip {} meanwhile. Nothing was overwritten: look at it as it is now, "
+    "and do it again.": "Jemand anders hat Zettel {0} inzwischen geändert. Es wurde nichts "
+    "überschrieben: Ansehen, wie er jetzt ist, und noch einmal machen.",
+    "The station is being stopped. Start it again.": "Der Sender wird gerade beendet. Bitte neu "
+    "starten.",
+    "Write the person's name.": "Schreiben Sie den Namen der Person.",
+    "A role is one of: {}": "Eine Rolle ist eine von: {0}",
+    "There is no act “{}”. There are: {}.": "Ein Recht „{0}“ gibt es nicht. Es gibt: {1}.",
+    "A passphrase needs {} characters or more: some plain words do.": "Ein Kennsatz braucht {0} "
+    "Zeichen oder mehr: Einige einfache Wörter genügen.",
+    "“{}” is on the list already. Add something to tell them apart.": "„{0}“ steht schon auf der "
+    "Liste. Fügen Sie etwas hinzu, um sie zu unterscheiden.",
+    "There is nobody with the number {}.": "Mit der Nummer {0} gibt es niemanden.",
+    "That line is gone already. Look at the list again.": "Diese Zeile ist schon weg. Bitte die "
+    "Liste noch einmal ansehen.",
+    "There is no action number {} to take back.": "Eine Handlung Nummer {0} gibt es nicht.",
+    "A taking back cannot itself be taken back; do the work again.": "Ein Zurücknehmen lässt sich "
+    "nicht zurücknehmen; bitte noch einmal machen.",
+    "“{}” was taken back already.": "„{0:said}“ wurde schon zurückgenommen.",
+    "“{}” cannot be taken back, because of later work on the same records{}. Take that back "
+    "first.": "„{0:said}“ lässt sich nicht zurücknehmen, weil später daran weitergearbeitet "
+    "wurde{1}. Bitte erst das zurücknehmen.",
+    "“{}” cannot be taken back, because later entries rest on its records{}. Take that back "
+    "first.": "„{0:said}“ lässt sich nicht zurücknehmen, weil spätere Einträge darauf beruhen{1}. "
+    "Bitte erst das zurücknehmen.",
+    "There is nothing to look for. Write a title, or an artist.": "Es gibt nichts zu suchen. "
+    "Schreiben Sie einen Titel oder einen Interpreten.",
+    "That is too long for a title or an artist. Write the record's name only.": "Das ist zu lang "
+    "für Titel oder Interpret. Schreiben Sie nur den Namen der Aufnahme.",
+    "There is no want number {}.": "Einen Wunsch Nummer {0} gibt es nicht.",
+    "That want was closed already.": "Dieser Wunsch ist schon geschlossen.",
+}
