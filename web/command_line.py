@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import contextlib
 import io
 import json
 import logging
 import signal
 import sys
-import textwrap
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import click
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from catalogue import explaining, settings, staff, undo
 from catalogue.enquiry import enquire
@@ -24,17 +20,18 @@ from catalogue.errors import BadInput, CatalogueError
 from catalogue.heard import Heard
 from importers import accession, report_text, taking_in
 from web import demo as demo_station
-from web import opening, telling
-from web.opening import OpenStation, default_folder, opened
-from web.serving import local_time, serving
+from web import keeping_commands, log_file, opening, telling
+from web.opening import OpenStation, default_folder, local_time, opened
+from web.serving import serving
+from web.terminal import bar as _bar
+from web.terminal import out as _out
+from web.terminal import problems as _problems
+from web.terminal import show as _show
+from web.terminal import station_option as _station_option
 
-_out = Console(highlight=False, soft_wrap=False)
-_problems = Console(stderr=True, highlight=False)
 _STYLES = {"say": "bold", "name": "bold", "head": "underline", "reason": "dim"}
 _PORT = 8037
 _TERMINAL = "at the terminal"
-_NARROWEST = 40
-"""Columns below which a window is not believed: some report none at all."""
 
 
 class _Sentences(click.Group):
@@ -60,13 +57,6 @@ def main() -> None:
             stream.reconfigure(errors="replace")
 
 
-_station_option = click.option(
-    "--station",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=None,
-    envvar="ASHEARD_STATION",
-    help="The station's folder (asheard-station in your home folder unless given).",
-)
 _host_option = click.option(
     "--host", default="127.0.0.1", show_default=True, help="The address to listen on."
 )
@@ -91,7 +81,7 @@ def demo(station: Path | None, host: str, port: int) -> None:
         with _bar("Taking in the sample library") as progress:
             demo_station.prepare(open_station, local_time(), progress)
         people = demo_station.people(open_station.folder)
-        with serving(open_station, host, port) as address:
+        with log_file.kept(open_station), serving(open_station, host, port) as address:
             _out.print("\n[bold]Saltmarsh Radio[/bold], a made-up station. Not for real callers.")
             _out.print(f"Open [bold]{address}[/bold] in a browser and sign in as one of these:\n")
             for name, role, passphrase in people:
@@ -117,7 +107,7 @@ def serve(station: Path | None, library: Path | None, host: str, port: int) -> N
             raise BadInput("That folder holds the demo. Give another one with --station.")
         if library:
             _take_in(open_station, taking_in.add_files, library, "Taking in the library")
-        with serving(open_station, host, port) as address:
+        with log_file.kept(open_station), serving(open_station, host, port) as address:
             # Made only once the station runs: a passphrase that is never shown lets nobody in.
             keeper = opening.first_keeper(open_station.store, local_time())
             _out.print(f"The station is at [bold]{address}[/bold]. Ctrl-C stops it.")
@@ -257,6 +247,10 @@ def take_back_action(number: int, station: Path | None) -> None:
         _out.print(f"“{done.what}” was taken back.", markup=False)
 
 
+for _command in keeping_commands.COMMANDS:
+    main.add_command(_command)
+
+
 def _take_in(station: OpenStation, work: Callable[..., Any], source: Path, what: str) -> None:
     """Run a taking-in with a progress bar, and print its report."""
     with _bar(what) as progress:
@@ -266,37 +260,9 @@ def _take_in(station: OpenStation, work: Callable[..., Any], source: Path, what:
     station.index.catch_up()
 
 
-@contextlib.contextmanager
-def _bar(what: str) -> Iterator[Callable[[int, int | None], None]]:
-    """A progress bar on stderr, shown once there is progress."""
-    columns = (
-        TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn(),
-    )  # fmt: skip
-    with Progress(*columns, console=_problems, transient=True) as bar:
-        task = bar.add_task(what, total=None, visible=False)
-
-        def progress(done: int, total: int | None = None) -> None:
-            bar.update(task, completed=done, total=total, visible=True)
-
-        yield progress
-
-
 def _print(lines: Iterator[tuple[str, str]]) -> None:
     for style, line in lines:
         _show(_out, line, _STYLES.get(style, ""))
-
-
-def _show(console: Console, line: str, style: str) -> None:
-    """Print a line, broken at the window's width and indented like its beginning.
-
-    A path stays in one piece, however long it is, so that it can be copied.
-    """
-    width = max(_NARROWEST, console.width)
-    indent = " " * (len(line) - len(line.lstrip()) + 2)
-    broken = textwrap.wrap(
-        line, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
-    )
-    console.print("\n".join(broken), style=style, markup=False, soft_wrap=True)
 
 
 def _warn_of_network(host: str) -> None:

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import web
+from catalogue.backup import Kind
 from catalogue.records import Band, Carrier, Condition, Readiness, Voice
 from catalogue.request_slips import PURPOSES, WHY_NOT
 from catalogue.staff import Role
@@ -18,6 +19,7 @@ BUILT = {
     "band": Band, "carrier": Carrier, "condition": Condition, "readiness": Readiness,
     "voice": Voice, "purpose": PURPOSES, "why": WHY_NOT, "kind": KINDS, "role": Role,
     "consent": CONSENTS, "on_air": HOW_ON_AIR,
+    "copy_kind": Kind,
 }  # fmt: skip
 
 

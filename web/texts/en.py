@@ -6,6 +6,7 @@ Written to be read at a glance and, where a caller hears them, to be said aloud.
 from __future__ import annotations
 
 from web.texts.en_catalogue import CATALOGUE
+from web.texts.en_keeping import KEEPING
 from web.texts.en_shelves import SHELVES
 
 _PAGE = {
@@ -209,4 +210,5 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
+    **KEEPING,
 }  # fmt: skip
