@@ -114,9 +114,10 @@ def test_a_callers_details(moves: list[tuple[str, dict[str, str] | None]]) -> No
 
 
 corrected = st.dictionaries(
-    st.sampled_from(["title", "year", "genre", "artist"]), st.sampled_from(["1961", "1962", "1963"]),
+    st.sampled_from(["title", "year", "genre", "artist"]),
+    st.sampled_from(["1961", "1962", "1963"]),
     min_size=1,
-)  # fmt: skip
+)
 
 
 @given(st.lists(st.tuples(who, st.one_of(st.none(), st.just("take back"), corrected)), max_size=16))

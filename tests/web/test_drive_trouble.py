@@ -1,4 +1,4 @@
-"""Full, read-only, locked, unplugged, a clock set back: a sentence, nothing lost, and on it goes."""
+"""Full, read-only, locked, unplugged, a clock set back: a sentence, and nothing is lost."""
 
 from __future__ import annotations
 
@@ -112,8 +112,8 @@ def test_a_desk_is_told_and_goes_on_once_it_is_mended(
     monkeypatch.setattr(store_module, "_BUSY_MS", 100)
     store.db.execute("PRAGMA busy_timeout = 100")
     phone.send("/phone/details", sheet="a", caller_name="Maureen")
-    big = {"sheet": "b", "purpose": "request",
-           **dict.fromkeys(("caller_name", "why", "for_whom", "talk_about"), "x" * 1900)}  # fmt: skip
+    long = dict.fromkeys(("caller_name", "why", "for_whom", "talk_about"), "x" * 1900)
+    big = {"sheet": "b", "purpose": "request", **long}
     with trouble(store):
         answer = phone.send("/phone/details", **big)
         read = phone.get("/phone/slips/1")
@@ -147,9 +147,9 @@ def test_erasing_that_failed_is_done_the_next_time(
 @pytest.mark.skipif(os.name != "posix", reason="RLIMIT_FSIZE is a thing of POSIX systems")
 def test_a_copy_onto_a_failing_drive_leaves_nothing(store: Store) -> None:
     """No copy, no draft; and the next one is made."""
+    target = store.path.parent / "copies" / "daily-2024-05-07.db"
     with _failing_drive(store), pytest.raises(CopyProblem, match="could not be made"):
-        backup.copy_of(store.db.conn, store.path, store.path.parent / "copies" / "daily-2024-05-07.db",
-                       with_callers=True)  # fmt: skip
+        backup.copy_of(store.db.conn, store.path, target, with_callers=True)
     assert list((store.path.parent / "copies").iterdir()) == []
     assert len(backup.keep_up(store, EVENING)) == 3
 
