@@ -16,6 +16,7 @@ CatalogueError
 │   ├── ReadOnlyStore   the folder or file cannot be written
 │   ├── StoreBusy       another program holds the database
 │   └── NotADatabase    the file is something else, or damaged
+├── CopyProblem         a copy cannot be made, read or put back
 └── StationProblem      the station cannot be started (a port in use, no such folder)
 """
 
@@ -75,6 +76,10 @@ class StoreBusy(StoreProblem):
 
 class NotADatabase(StoreProblem):
     """The file is something else, or damaged."""
+
+
+class CopyProblem(CatalogueError):
+    """A copy cannot be made, read or put back."""
 
 
 class StationProblem(CatalogueError):

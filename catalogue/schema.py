@@ -60,6 +60,10 @@ TRACKED = (
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
+OF_CALLERS = ("caller_details",)
+"""Tables that hold what callers said; each has a `slip_id`. A copy without callers has them
+empty, and from every copy their rows go when the time of `caller_details.erase_on` is over."""
+
 migrations = Migrations("asheard")
 
 

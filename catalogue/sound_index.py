@@ -113,6 +113,13 @@ class SoundIndex:
         hits = view.searcher.search(everything, max(1, len(self)), count=False).hits
         yield from _forms_at(view, [address for _, address in hits])
 
+    def recording_ids(self) -> set[int]:
+        """The recordings that are filed, to compare with the catalogue."""
+        view, everything = self._view, tantivy.Query.all_query()
+        hits = view.searcher.search(everything, max(1, len(self)), count=False).hits
+        addresses = [address for _, address in hits]
+        return set(view.searcher.fast_field_values("recording", addresses)) if hits else set()
+
     def catch_up(self) -> None:
         """Take in every change up to the last number, if this process may write.
 

@@ -195,6 +195,11 @@ class Store:
                 f"{self.path} cannot be written. Nothing was changed. Give this user the right "
                 "to write there, or give another folder."
             )
+        if code == sqlite3.SQLITE_IOERR:
+            return StoreProblem(
+                f"The drive with {self.path} does not answer: it is full, unplugged or worn out. "
+                "Nothing was changed. Look at the drive, then do it again."
+            )
         if code == sqlite3.SQLITE_FULL:
             return StoreProblem("The disk is full. Nothing was changed; make room and do it again.")
         if code in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):

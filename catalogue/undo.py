@@ -14,7 +14,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 
-from catalogue.errors import CannotTakeBack, NotFound
+from catalogue.errors import CannotTakeBack, ChangedMeanwhile, NotFound
 from catalogue.schema import TRACKED
 from catalogue.store import Row, Store
 
@@ -90,6 +90,28 @@ def last_change(store: Store, table: str) -> int:
     """The number of the last change to a table, 0 if there was none: what pages ask since."""
     rows = store.rows("SELECT max(id) AS last FROM changes WHERE table_name = ?", (table,))
     return int(rows[0]["last"] or 0)
+
+
+def row_number(store: Store, table: str, row_id: int) -> int:
+    """The number of the last change to one row, 0 if there was none: what a form shows it as."""
+    rows = store.rows(
+        "SELECT max(id) AS last FROM changes WHERE table_name = ? AND row_id = ?", (table, row_id)
+    )
+    return int(rows[0]["last"] or 0)
+
+
+def refuse_if_changed(store: Store, table: str, row_id: int, seen: int | None) -> None:
+    """Raise ChangedMeanwhile if a row was changed after its number was `seen`.
+
+    Inside the action that writes, so that nobody can come between; None is not checked.
+    """
+    if seen is None or row_number(store, table, row_id) == seen:
+        return
+    last, _ = history(store, table, row_id)[-1]
+    raise ChangedMeanwhile(
+        f"{last.who or 'Somebody'} changed this meanwhile ({last.what}, {last.at[11:16]}). Nothing "
+        "was overwritten: look at it as it is now, and write yours again."
+    )
 
 
 def take_back(store: Store, action_id: int, who: str, now: datetime) -> Action:

@@ -20,9 +20,9 @@ from catalogue.errors import BadInput, CatalogueError
 from catalogue.heard import Heard
 from importers import taking_in
 from web import demo as demo_station
-from web import opening, taking_in_commands, telling
-from web.opening import default_folder, opened
-from web.serving import local_time, serving
+from web import keeping_commands, log_file, opening, taking_in_commands, telling
+from web.opening import default_folder, local_time, opened
+from web.serving import serving
 from web.terminal import TERMINAL, bar, problems, screen, show, station_option
 
 _STYLES = {"say": "bold", "name": "bold", "head": "underline", "reason": "dim"}
@@ -76,7 +76,7 @@ def demo(station: Path | None, host: str, port: int) -> None:
         with bar("Taking in the sample library") as progress:
             demo_station.prepare(open_station, local_time(), progress)
         people = demo_station.people(open_station.folder)
-        with serving(open_station, host, port) as address:
+        with log_file.kept(open_station), serving(open_station, host, port) as address:
             screen.print("\n[bold]Saltmarsh Radio[/bold], a made-up station. Not for real callers.")
             screen.print(f"Open [bold]{address}[/bold] in a browser and sign in as one of these:\n")
             for name, role, passphrase in people:
@@ -104,7 +104,7 @@ def serve(station: Path | None, library: Path | None, host: str, port: int) -> N
             taking_in_commands.take_in(
                 open_station, taking_in.add_files, library, "Taking in the library"
             )
-        with serving(open_station, host, port) as address:
+        with log_file.kept(open_station), serving(open_station, host, port) as address:
             # Made only once the station runs: a passphrase that is never shown lets nobody in.
             keeper = opening.first_keeper(open_station.store, local_time())
             screen.print(f"The station is at [bold]{address}[/bold]. Ctrl-C stops it.")
@@ -200,6 +200,10 @@ def take_back_action(number: int, station: Path | None) -> None:
     with opened(station or default_folder()) as open_station:
         done = undo.take_back(open_station.store, number, TERMINAL, local_time())
         screen.print(f"“{done.what}” was taken back.", markup=False)
+
+
+for _command in keeping_commands.COMMANDS:
+    main.add_command(_command)
 
 
 def _print(lines: Iterator[tuple[str, str]]) -> None:

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from catalogue import staff
+from catalogue import backup, staff
 from catalogue.errors import ReadOnlyStore, StationProblem
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
@@ -22,6 +22,11 @@ DATABASE = "asheard.db"
 INDEX = "sound_index"
 _KEY = "session_key"
 _KEY_BYTES = 32
+
+
+def local_time() -> datetime:
+    """The station's clock: this PC's local time, to the second."""
+    return datetime.now().replace(microsecond=0)
 
 
 def default_folder() -> Path:
@@ -44,10 +49,13 @@ class OpenStation:
 
 
 @contextmanager
-def opened(folder: Path, *, make: bool = False) -> Iterator[OpenStation]:
+def opened(
+    folder: Path, *, make: bool = False, clock: Callable[[], datetime] = local_time
+) -> Iterator[OpenStation]:
     """Open a station; with `make` a folder that is not there is made.
 
-    Raises StationProblem if there is none, else StoreProblem and its kin, each with what to do.
+    A database of an older version is copied before it is brought up to date. Raises
+    StationProblem if there is no station, else StoreProblem and its kin, each with what to do.
     """
     folder = folder.expanduser()
     if make:
@@ -63,6 +71,7 @@ def opened(folder: Path, *, make: bool = False) -> Iterator[OpenStation]:
             f"There is no station in {folder}. Start one with “asheard serve”, or take files in "
             "with “asheard add-files”, or name another folder with --station."
         )
+    backup.before_upgrade(folder / DATABASE, clock())
     store = Store(folder / DATABASE)
     try:
         index = SoundIndex(folder / INDEX, store)

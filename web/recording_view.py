@@ -78,6 +78,8 @@ class Page:
     lessons: tuple[lessons.Lesson, ...]
     history: tuple[str, ...]
     raw: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    seen: int
+    """Which change of the recording this page shows, sent back with a correction."""
 
 
 def line(found: browse.Line) -> Line:
@@ -98,6 +100,8 @@ def line(found: browse.Line) -> Line:
 
 def page(store: Store, recording_id: int) -> Page:
     """All that is known of a recording. Raises NotFound."""
+    # The number first: what changes while the page is made is told when it is sent back.
+    seen = undo.row_number(store, "recordings", recording_id)
     recording = catalogue_rows.recording(store, recording_id)
     return Page(
         recording.id,
@@ -112,6 +116,7 @@ def page(store: Store, recording_id: int) -> Page:
             (t("shelves.raw_source", source=source), pairs)
             for source, pairs in browse.raw_entries(store, recording_id, _RAW_SHOWN)
         ),
+        seen,
     )
 
 

@@ -11,10 +11,10 @@ from datetime import datetime
 
 from cheroot.wsgi import Server
 
-from catalogue import callers
+from catalogue import backup, callers, forgetting
 from catalogue.errors import CatalogueError, StationProblem
 from web import create_app, paper
-from web.opening import OpenStation, secret_key
+from web.opening import OpenStation, local_time, secret_key
 
 _log = logging.getLogger(__name__)
 
@@ -23,6 +23,12 @@ THREADS = 16
 
 ERASE_EVERY_S = 3600.0
 """Callers' details are due by the day, so within the hour is soon enough."""
+
+COPY_EVERY_S = 3600.0
+"""How often it is asked whether today's copy is there; one is made soon after the start."""
+
+FIRST_COPY_S = 60.0
+"""The first copy waits until the desks have signed in."""
 
 CATCH_UP_EVERY_S = 2.0
 """Commands run beside the server write the database only; the index follows this quickly."""
@@ -35,21 +41,17 @@ _KNOCK_S = 0.5
 """How long to wait for a program that serves on this PC already; it answers at once."""
 
 
-def local_time() -> datetime:
-    """The station's clock: this PC's local time, to the second."""
-    return datetime.now().replace(microsecond=0)
-
-
 @contextlib.contextmanager
 def serving(
     station: OpenStation, host: str, port: int, clock: Callable[[], datetime] = local_time
 ) -> Iterator[str]:
     """Serve the station inside the `with`; yields its address.
 
-    Callers' details that are due are erased first, and then hourly. Raises StationProblem if
-    the port is in use or the address is not this PC's.
+    Callers' details that are due are erased first, and then hourly, from the copies as well; a
+    copy is made each day. Raises StationProblem if the port is in use or the address is not this
+    PC's.
     """
-    callers.erase_due(station.store, clock())
+    _erase(station, clock)
     app = create_app(
         station.store, station.index, clock, {"SECRET_KEY": secret_key(station.folder)}
     )
@@ -67,7 +69,12 @@ def serving(
         threading.Thread(target=server.serve, daemon=True),
         threading.Thread(
             target=_repeat,
-            args=(stop, ERASE_EVERY_S, lambda: callers.erase_due(station.store, clock())),
+            args=(stop, ERASE_EVERY_S, lambda: _erase(station, clock)),
+            daemon=True,
+        ),
+        threading.Thread(
+            target=_repeat,
+            args=(stop, COPY_EVERY_S, lambda: _keep_up(station, clock), FIRST_COPY_S),
             daemon=True,
         ),
         threading.Thread(
@@ -106,8 +113,23 @@ def _refuse_used(host: str, port: int) -> None:
     )
 
 
-def _repeat(stop: threading.Event, seconds: float, work: Callable[[], object]) -> None:
-    while not stop.wait(seconds):
+def _erase(station: OpenStation, clock: Callable[[], datetime]) -> None:
+    callers.erase_due(station.store, clock())
+    forgetting.erase_in_copies(station.store, clock())
+
+
+def _keep_up(station: OpenStation, clock: Callable[[], datetime]) -> None:
+    for path in backup.keep_up(station.store, clock()):
+        _log.info("The copy %s was made.", path.name)
+
+
+def _repeat(
+    stop: threading.Event, seconds: float, work: Callable[[], object], first: float | None = None
+) -> None:
+    """Do the work again and again until told to stop; the first time after `first` seconds."""
+    wait = seconds if first is None else first
+    while not stop.wait(wait):
+        wait = seconds
         try:
             work()
         except CatalogueError as problem:

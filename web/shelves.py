@@ -82,6 +82,7 @@ def correct(recording_id: int) -> Response:
         what = t("did.corrected", fields=", ".join(t(f"field.{f}").lower() for f in changes),
                  title=held.title)  # fmt: skip
         with undo.action(store, who(), what, now()):
+            undo.refuse_if_changed(store, "recordings", recording_id, _seen())
             catalogue_rows.change_recording(store, recording_id, **changes)
         flash(t("shelves.corrected"))
     else:
@@ -166,6 +167,12 @@ def _fields_typed() -> dict[str, object]:
     if not typed["title"]:
         raise BadInput(t("shelves.needs_title"))
     return typed
+
+
+def _seen() -> int | None:
+    """The recording as the page shows it; the correction is refused if it changed since."""
+    text = request.form.get("seen", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 19 else None
 
 
 def _year(text: str) -> int | None:

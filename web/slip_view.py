@@ -188,7 +188,7 @@ def studio_card(store: Store, slip: Slip, seen: Mapping[str, str] | None = None)
         consent=_consent(details),
         consent_limits=details is None or not callers.on_air_name(details),
         young=_young(details),
-        on_air=t(f"on_air.{details.how_on_air}") if details and details.how_on_air else "",
+        on_air=_how(details.how_on_air) if details else "",
         line=details.line if details else "",
         lines=_lines(slip, details),
         urgent=t("studio.urgent") if slip.urgent else "",
@@ -279,3 +279,9 @@ def no_longer_written(store: Store, slip: Slip) -> str:
     if slip.state == SlipState.NOT_USED:
         return t("slip.was_not_used", number=slip.id, at=at, why=t(f"why.{slip.why_not}"))
     return t("slip.was_withdrawn", number=slip.id, at=at)
+
+
+def _how(value: str) -> str:
+    """How the caller goes on air; a value of nobody's is shown as it is."""
+    key = f"on_air.{value}"
+    return t(key) if has(key) else value

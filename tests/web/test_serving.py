@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from catalogue import callers, catalogue_rows, request_slips, undo
-from catalogue.errors import StationProblem, StoreBusy
+from catalogue import backup, callers, catalogue_rows, request_slips, undo
+from catalogue.errors import CopyProblem, StationProblem, StoreBusy
 from catalogue.records import NewRecording
 from catalogue.store import Store
 from web import serving as module
@@ -92,6 +92,57 @@ def test_details_that_fall_due_later_are_erased_while_it_runs(
         assert callers.of(station.store, slip) is not None
         clock[0] = NOW + timedelta(days=90)
         assert _wait_for(lambda: callers.of(station.store, slip) is None)
+
+
+def test_a_copy_is_made_by_itself_each_day(
+    station: OpenStation, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Soon after the start, and again when the day has changed; weekly and monthly ones too."""
+    monkeypatch.setattr(module, "FIRST_COPY_S", 0.02)
+    monkeypatch.setattr(module, "COPY_EVERY_S", 0.05)
+    folder = backup.folder_of(station.store.path)
+    clock = [NOW]
+
+    def names() -> set[str]:
+        return {copy.path.stem for copy in backup.all_copies(folder)}
+
+    with serving(station, "127.0.0.1", 0, lambda: clock[0]):
+        first = {"daily-2026-11-25", "weekly-2026-11-25", "monthly-2026-11-25"}
+        assert _wait_for(lambda: names() == first)
+        clock[0] = NOW + timedelta(days=1)
+        assert _wait_for(lambda: names() == first | {"daily-2026-11-26"})
+
+
+def test_a_copy_that_fails_stops_nothing_and_is_told(
+    station: OpenStation, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """A full drive: the desks go on, and the copy is made once there is room."""
+    monkeypatch.setattr(module, "FIRST_COPY_S", 0.02)
+    monkeypatch.setattr(module, "COPY_EVERY_S", 0.05)
+    room = [False]
+    keep_up = backup.keep_up
+
+    def no_room(store: Store, now: datetime) -> list[Path]:
+        if not room[0]:
+            raise CopyProblem("There is no room for a copy.")
+        return keep_up(store, now)
+
+    monkeypatch.setattr(module.backup, "keep_up", no_room)
+    with serving(station, "127.0.0.1", 0, lambda: NOW) as address:
+        assert _wait_for(lambda: "no room for a copy" in caplog.text)
+        with urllib.request.urlopen(f"{address}/live/alive", timeout=5) as page:
+            assert page.status == 200
+        room[0] = True
+        assert _wait_for(lambda: len(backup.all_copies(station.folder / "copies")) == 3)
+
+
+def test_copies_are_cleaned_before_the_start(station: OpenStation) -> None:
+    """The PC may have been off when the details in them fell due."""
+    _begin_slip(station.store, NOW - timedelta(days=8))
+    path = backup.make(station.store, backup.Kind.DAILY, NOW - timedelta(days=8))
+    assert b"Wilhelmina" in path.read_bytes()
+    with serving(station, "127.0.0.1", 0, lambda: NOW):
+        assert b"Wilhelmina" not in path.read_bytes()
 
 
 @pytest.mark.parametrize("problem", [StoreBusy("The catalogue is busy."), ValueError("odd")])

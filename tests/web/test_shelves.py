@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
+
 import pytest
 
 from catalogue import catalogue_rows, loans, undo
@@ -137,3 +140,31 @@ def test_a_searcher_may_look_but_not_change(phone: Desk, held: Held) -> None:
     assert "Keep the corrections" not in page
     assert "Add a copy" not in page
     assert phone.send("/shelves/recordings/1", title="x").status_code == 403
+
+
+def test_the_second_of_two_librarians_is_told(
+    shelves: Desk, sign_in: Callable[[str], Desk], held: Held, store: Store
+) -> None:
+    """Both have the page open; nothing of the first correction is overwritten by the second."""
+    number = held.recordings["lantern"]
+    address = f"/shelves/recordings/{number}"
+    other = sign_in("Dora")
+    forms = [{**_form(store, number), "seen": _seen(desk, address)} for desk in (shelves, other)]
+
+    done = shelves.send(address, **{**forms[0], "year": "1961"})
+    told = other.send(address, **{**forms[1], "genre": "ballad"})
+
+    assert (done.status_code, told.status_code) == (200, 409)
+    assert "Charlie changed this meanwhile" in told.get_data(as_text=True)
+    kept = catalogue_rows.recording(store, number)
+    assert (kept.year, kept.genre) == (1961, "")
+    form = {**_form(store, number), "genre": "ballad", "seen": _seen(other, address)}
+    assert other.send(address, **form).status_code == 200
+    kept = catalogue_rows.recording(store, number)
+    assert (kept.year, kept.genre) == (1961, "ballad")
+
+
+def _seen(desk: Desk, address: str) -> str:
+    found = re.search(r'name="seen" value="(\d+)"', desk.get(address).get_data(as_text=True))
+    assert found
+    return found[1]

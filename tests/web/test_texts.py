@@ -13,6 +13,7 @@ import pytest
 import catalogue
 import web
 from catalogue import explaining, reasons, sayings, settings, slip_rows
+from catalogue.backup import Kind
 from catalogue.callers import MAY_HEAR
 from catalogue.records import Band, Carrier, Condition, Readiness, Voice
 from catalogue.request_slips import PURPOSES, WHY_NOT
@@ -34,6 +35,7 @@ BUILT = {
     "consent": CONSENTS, "on_air": HOW_ON_AIR, "may_hear": [m or "open" for m in MAY_HEAR],
     "setting": set(DEFAULTS) - {"demo"}, "setting_what": set(DEFAULTS) - {"demo"},
     "occasion": DEFAULTS["occasions"].value.splitlines(), "paper": ("by_title", "by_artist"),
+    "copy_kind": Kind,
 }  # fmt: skip
 
 
@@ -103,8 +105,10 @@ def _template(node: ast.expr) -> str | None:
 
 NOT_SEEN_BY_PEOPLE = {
     "form_file", "index_state", "sound_index", "store", "pronunciations",
+    "backup", "restoring", "packing", "forgetting", "health",
 }  # fmt: skip
-"""Files whose errors are of a damaged or absent database: told in the terminal, in English."""
+"""Files whose errors are told in the terminal, in English: of a damaged or absent database, of
+copies and of what the keeper does with them."""
 
 
 def _raised() -> set[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from web.texts.de_catalogue import CATALOGUE
 from web.texts.de_desks import DESKS
+from web.texts.de_keeping import KEEPING
 from web.texts.de_sentences import SENTENCES
 from web.texts.de_shelves import SHELVES
 from web.texts.de_station import STATION
@@ -217,5 +218,5 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
-    **DESKS, **STATION,
+    **DESKS, **KEEPING, **STATION,
 }  # fmt: skip

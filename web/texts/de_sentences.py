@@ -101,8 +101,10 @@ _REASONS = {
     "about as quick, {} beats a minute": "etwa so schnell, {0} Schläge pro Minute",
     "the same kind of music, {}": "dieselbe Art Musik, {0}",
     "our callers ask for it often": "unsere Anrufer wünschen es oft",
-    "{} sings with people of the one asked for": "{0} singt mit Leuten des Gewünschten",
-    "{} is on a record with the one asked for": "{0} ist mit dem Gewünschten auf einer Platte",
+    "by {}, who sings with people of the one asked for": "von {0}, wo Leute des Gewünschten "
+    "mitsingen",
+    "by {}, who is on a record with the one asked for": "von {0}, mit dem Gewünschten auf einer "
+    "Platte",
     "callers here took {} in place of that artist before": "Anrufer haben schon {0} anstelle "
     "dieses Interpreten genommen",
     "callers here took it in place of that one, {}": "Anrufer haben es anstelle dessen genommen, "
