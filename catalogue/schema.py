@@ -37,6 +37,9 @@ OWNERS: dict[str, str] = {
     "erasures": "callers",
     "wants": "wants",
     "judgements": "duplicates",
+    "likely_pairs": "duplicate_search",
+    "compared_recordings": "duplicate_search",
+    "merged_recordings": "merging",
     "people": "staff",
     "raw_entries": "batch",
     "library_roots": "roots",
@@ -48,6 +51,7 @@ OWNERS: dict[str, str] = {
 TRACKED = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "settings", "places",
     "programmes", "plays", "loans", "slips", "wants", "judgements", "library_roots", "root_views",
+    "merged_recordings",
 )  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
@@ -217,6 +221,21 @@ _STATION = (
         recording_a INTEGER NOT NULL, recording_b INTEGER NOT NULL,
         verdict TEXT NOT NULL, signed_by TEXT NOT NULL, at TEXT NOT NULL,
         UNIQUE (recording_a, recording_b))""",
+    # Not tracked: comparing again brings them back. No reference to recordings: a taking-in can
+    # be taken back though it was compared.
+    """CREATE TABLE likely_pairs (
+        recording_a INTEGER NOT NULL, recording_b INTEGER NOT NULL, bits REAL NOT NULL,
+        evidence TEXT NOT NULL, PRIMARY KEY (recording_a, recording_b)) WITHOUT ROWID""",
+    "CREATE INDEX likely_pairs_b ON likely_pairs(recording_b)",
+    "CREATE INDEX likely_pairs_bits ON likely_pairs(bits)",
+    """CREATE TABLE compared_recordings (
+        recording_id INTEGER PRIMARY KEY, digest INTEGER NOT NULL)""",
+    # What was merged into what: files and rows said things of the record that is gone.
+    """CREATE TABLE merged_recordings (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, gone INTEGER NOT NULL UNIQUE,
+        kept INTEGER NOT NULL REFERENCES recordings(id), taken TEXT NOT NULL DEFAULT '',
+        signed_by TEXT NOT NULL, at TEXT NOT NULL)""",
+    "CREATE INDEX merged_recordings_kept ON merged_recordings(kept)",
     """CREATE TABLE people (
         id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE, role TEXT NOT NULL,
         passphrase_hash TEXT NOT NULL, session_key TEXT NOT NULL,
