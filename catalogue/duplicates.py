@@ -190,6 +190,26 @@ def judge(store: Store, a: int, b: int, verdict: str, who: str, now: datetime) -
         return kept.id
 
 
+def point_at(store: Store, gone: int, kept: int) -> None:
+    """What was said of one recording is said of another; inside an action.
+
+    Where somebody had judged both against a third, what was said of the one that stays counts.
+    """
+    for row in store.rows(
+        "SELECT * FROM judgements WHERE ? IN (recording_a, recording_b)", (gone,)
+    ):
+        other = row["recording_a"] + row["recording_b"] - gone
+        if other == kept:
+            continue
+        if judgement(store, kept, other) is not None:
+            store.db.execute("DELETE FROM judgements WHERE id = ?", (row["id"],))
+            continue
+        store.db.execute(
+            "UPDATE judgements SET recording_a = ?, recording_b = ? WHERE id = ?",
+            (*sorted((kept, other)), row["id"]),
+        )
+
+
 def judgement(store: Store, a: int, b: int) -> Judgement | None:
     """What was said of two recordings, if anything was."""
     rows = store.rows(

@@ -77,6 +77,26 @@ def all_wants(store: Store, *, closed: bool = False) -> list[Want]:
     return [Want(**row) for row in rows]
 
 
+def point_at(store: Store, gone: int, kept: int) -> None:
+    """Wants of one recording are another's, two open ones counted together; inside an action."""
+    store.db.execute("UPDATE wants SET recording_id = ? WHERE recording_id = ?", (kept, gone))
+    twins = [want for want in all_wants(store) if want.recording_id == kept]
+    if len(twins) < 2:
+        return
+    first, *others = sorted(twins, key=lambda want: want.id)
+    store.db.execute(
+        "UPDATE wants SET times = ?, first_asked = ?, last_asked = ? WHERE id = ?",
+        (
+            sum(want.times for want in twins),
+            min(want.first_asked for want in twins),
+            max(want.last_asked for want in twins),
+            first.id,
+        ),
+    )
+    for want in others:
+        store.db.execute("DELETE FROM wants WHERE id = ?", (want.id,))
+
+
 def close(store: Store, want_id: int, who: str, now: datetime) -> None:
     """No longer to look for. Raises NotFound, or ChangedMeanwhile if it was closed already."""
     with undo.action(store, who, f"closed want {want_id}", now):

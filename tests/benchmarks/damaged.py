@@ -140,7 +140,9 @@ def made(count: int, seed: int = 3) -> tuple[list[Row], set[tuple[int, int]]]:
     originals = int(count / (1 + DOUBLED + NAMESAKES))
     rows: list[tuple[Row, int]] = []
     stranger = "Ned Wharf"
-    names = ((a, t, y) for a, t, y in decoys(2 * originals, seed) if _plain_name(a) and _plain_name(t))
+    names = (
+        (a, t, y) for a, t, y in decoys(2 * originals, seed) if _plain_name(a) and _plain_name(t)
+    )
     for number, (artist, title, year) in enumerate(islice(names, originals)):
         album = f"{title.split()[0]} and {artist.split()[-1]}" if chance.random() < 0.7 else ""
         row = Row(title, artist, album, year, chance.uniform(110, 330))

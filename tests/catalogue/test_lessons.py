@@ -32,9 +32,7 @@ def test_only_words_of_title_and_artist_are_kept(store: Store, now: datetime, ad
         assert private not in words
 
 
-def test_the_name_itself_and_rubbish_are_not_lessons(
-    store: Store, now: datetime, add: Add
-) -> None:
+def test_the_name_itself_and_rubbish_are_not_lessons(store: Store, now: datetime, add: Add) -> None:
     """Nothing is learnt from the exact name, nor from what is nothing like it."""
     recording = catalogue_rows.recording(store, add("Harbour Lights at Four", "Ann Oke"))
 

@@ -138,7 +138,9 @@ def _batch(index: SoundIndex, tmp_path: Path, text: str | bytes) -> list[dict[st
     source = tmp_path / "heard.csv"
     source.write_bytes(text if isinstance(text, bytes) else text.encode())
     told: list[tuple[int, int]] = []
-    count = telling.batch(index.store, index, source, tmp_path / "out.csv", lambda *n: told.append(n))
+    count = telling.batch(
+        index.store, index, source, tmp_path / "out.csv", lambda *n: told.append(n)
+    )
     with (tmp_path / "out.csv").open(encoding="utf-8", newline="") as file:
         answers = list(csv.DictReader(file))
     assert told == [(n, count) for n in range(1, count + 1)]
