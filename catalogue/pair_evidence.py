@@ -32,7 +32,7 @@ weighed; or, for records with tracks, the least level of tracks that counts for 
 
 HEARD_FROM = 0.6
 SOUNDS_SAME = 0.94
-"""Titles alike in letters from the first on are compared by sound; from the second on in sound
+"""Names alike in letters from the first on are compared by sound; from the second on in sound
 they are nearly the same."""
 
 UNDECIDED_BITS = 12.0
@@ -159,7 +159,8 @@ class Weigher:
         straight = [self._names(name, name, first, second) for name in ("title", "artist")]
         rest = bits.sum(axis=1) + self.prior
         self._by_words(straight[0], first, second)
-        self._by_sound(straight[0], rest + straight[1][1], first, second)
+        self._by_sound("title", straight[0], rest + straight[1][1], first, second)
+        self._by_sound("artist", straight[1], rest + straight[0][1], first, second)
         turned = self._turned(first, second, straight)
         together = self._together(first, second, straight)
         sums = np.stack([straight[0][1] + straight[1][1], turned[0][1] + turned[1][1], together])
@@ -218,29 +219,29 @@ class Weigher:
             theirs_too = shared(lists, mine[at], lists, theirs[at], ones)
             at = at[total(lists, mine[at], ones) - theirs_too > 0]
         level[at] += 1
-        frequency = self._frequency["title"]
-        common = np.maximum(frequency[first[at]], frequency[second[at]])
-        bits[at] = weights.name_bits(level[at], common, self.count, weights.TITLE)
+        bits[at] = self._bits_of("title", level[at], first[at], second[at])
 
     def _by_sound(
-        self, title: tuple[Levels, Floats], rest: Floats, first: Ints, second: Ints
+        self, name: str, found: tuple[Levels, Floats], rest: Floats, first: Ints, second: Ints
     ) -> None:
-        """Titles that sound the same are nearly the same, however they are spelt."""
-        level, bits = title
-        ladder = weights.TITLE
-        open_to_us = (level >= 2) & (np.abs(rest + bits) < UNDECIDED_BITS)
-        at = np.flatnonzero(open_to_us)
-        names = self.described.title
-        ones, others = [names[n] for n in first[at]], [names[n] for n in second[at]]
+        """Names that sound the same are nearly the same, however they are spelt."""
+        level, bits = found
+        at = np.flatnonzero((level >= 2) & (np.abs(rest + bits) < UNDECIDED_BITS))
+        texts = self._columns[name].texts
+        ones, others = texts[first[at]].tolist(), texts[second[at]].tolist()
         at = at[pairs_alike(ones, others) >= HEARD_FROM]
         mine, theirs = (
-            [sound_of(names[n]).phones for n in side] for side in (first[at], second[at])
+            [sound_of(text).phones for text in texts[side[at]]] for side in (first, second)
         )
         at = at[pairs_alike(mine, theirs) >= SOUNDS_SAME]
         level[at] = 1
-        frequency = self._frequency["title"]
-        common = np.maximum(frequency[first[at]], frequency[second[at]])
-        bits[at] = weights.name_bits(level[at], common, self.count, ladder)
+        bits[at] = self._bits_of(name, level[at], first[at], second[at])
+
+    def _bits_of(self, name: str, level: Levels, first: Ints, second: Ints) -> Floats:
+        """Bits of a name at these levels, by how common the more common of the two is."""
+        frequency = self._frequency[name]
+        common = np.maximum(frequency[first], frequency[second])
+        return weights.name_bits(level, common, self.count, CLAIMS[name])
 
     def _turned(
         self, first: Ints, second: Ints, straight: Sequence[tuple[Levels, Floats]]

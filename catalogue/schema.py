@@ -36,6 +36,7 @@ OWNERS: dict[str, str] = {
     "caller_details": "callers",
     "erasures": "callers",
     "wants": "wants",
+    "want_asks": "wants",
     "judgements": "duplicates",
     "likely_pairs": "duplicate_search",
     "compared_recordings": "duplicate_search",
@@ -51,7 +52,7 @@ OWNERS: dict[str, str] = {
 TRACKED = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "settings", "places",
     "programmes", "plays", "loans", "slips", "wants", "judgements", "library_roots", "root_views",
-    "merged_recordings",
+    "merged_recordings", "want_asks",
 )  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
@@ -216,6 +217,13 @@ _STATION = (
         first_asked TEXT NOT NULL, last_asked TEXT NOT NULL,
         state TEXT NOT NULL DEFAULT 'wanted')""",
     "CREATE INDEX wants_recording ON wants(recording_id)",
+    # One row for each time it was asked for: the slip and the place by number, nothing said.
+    """CREATE TABLE want_asks (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, want_id INTEGER NOT NULL REFERENCES wants(id),
+        slip_id INTEGER REFERENCES slips(id), place_id INTEGER REFERENCES places(id),
+        at TEXT NOT NULL)""",
+    "CREATE INDEX want_asks_want ON want_asks(want_id)",
+    "CREATE INDEX want_asks_slip ON want_asks(slip_id)",
     """CREATE TABLE judgements (
         id INTEGER PRIMARY KEY AUTOINCREMENT,
         recording_a INTEGER NOT NULL, recording_b INTEGER NOT NULL,
