@@ -107,7 +107,7 @@ def priority(askings: Iterable[str], now: datetime) -> float:
     1.0
     """
     ages = (max(0.0, (now - datetime.fromisoformat(at)).total_seconds()) for at in askings)
-    return round(sum(0.5 ** (age / 86_400 / HALF_LIFE_DAYS) for age in ages), 3)
+    return round(sum((0.5 ** (age / 86_400 / HALF_LIFE_DAYS) for age in ages), 0.0), 3)
 
 
 def arrivals(store: Store, meant: Meant = lambda _title, _artist: None) -> list[Arrival]:

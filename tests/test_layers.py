@@ -19,11 +19,20 @@ ROOT = Path(__file__).parents[1]
 ROOMS = ("catalogue", "importers", "web")
 
 FLOORS: tuple[tuple[str, ...], ...] = (
-    ("errors", "reasons", "spelling", "letter_to_sound"),
-    ("records", "schema", "pronunciations", "occasions"),
-    ("sound", "likeness", "letter_to_sound_training"),
+    ("errors", "reasons", "spelling", "letter_to_sound", "word_lists", "pair_groups"),
+    ("records", "schema", "pronunciations", "occasions", "described", "pair_weights"),
+    ("sound", "pair_blocks", "likeness", "letter_to_sound_training"),
     ("search_keys", "confusion_weights", "store"),
-    ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows"),
+    (
+        "heard",
+        "alignment",
+        "filed_names",
+        "form_file",
+        "index_state",
+        "undo",
+        "catalogue_rows",
+        "merged_rows",
+    ),
     (
         "filed_forms",
         "settings",
@@ -35,11 +44,15 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "roots",
         "measures",
     ),
-    ("sound_index", "callers", "wants", "duplicates", "stand_in_sources"),
+    ("sound_index", "callers", "wants", "stand_in_sources"),
     ("candidates", "request_slips", "availability", "gaps"),
     ("comparisons", "stand_ins", "browse"),
-    ("matcher", "agreement"),
-    ("qualifiers", "match_reasons", "sayings", "lessons", "explaining"),
+    ("matcher", "agreement", "name_columns"),
+    ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "pair_evidence", "meaning"),
+    ("pair_finding",),
+    ("duplicate_search", "demand"),
+    ("duplicates",),
+    ("merging",),
     ("enquiry",),
 )
 """The files of catalogue/ from the ground up; each imports from lower floors only."""
@@ -54,7 +67,7 @@ ONLY_IN = {
 }
 """Libraries that one file alone knows, so that one file has to change with them."""
 
-SHARED_OWNERS = {"store": {"store", "catalogue_rows"}}
+SHARED_OWNERS = {"store": {"store", "catalogue_rows", "merged_rows"}}
 """Owners that are more than one file: store.py opens, catalogue_rows.py beside it writes."""
 
 _WRITES = re.compile(

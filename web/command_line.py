@@ -20,7 +20,7 @@ from catalogue.errors import BadInput, CatalogueError
 from catalogue.heard import Heard
 from importers import taking_in
 from web import demo as demo_station
-from web import opening, taking_in_commands, telling
+from web import duplicates_command, opening, taking_in_commands, telling
 from web.opening import default_folder, opened
 from web.serving import local_time, serving
 from web.terminal import TERMINAL, bar, problems, screen, show, station_option
@@ -227,3 +227,4 @@ def _wait() -> None:
 
 
 taking_in_commands.add_to(main)
+duplicates_command.add_to(main)
