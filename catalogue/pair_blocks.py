@@ -77,7 +77,7 @@ def _keys(described: Described) -> Iterator[tuple[Ints, Ints, Ints]]:
     ]
     length = np.nan_to_num(described.numbers_of("length"))
     by_length = np.lexsort((every, length)).argsort().astype(np.int64)
-    titled = np.array([bool(title) for title in described.title])
+    titled = np.array([bool(title) for title in described.title], bool)
     exact = _numbered(names)
     yield every[titled], exact[titled], by_length[titled]
     for column in ("identifier", "sound"):

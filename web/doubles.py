@@ -96,6 +96,8 @@ def answer(
     stays, goes = (pair.a, pair.b) if kept == first else (pair.b, pair.a)
     take = []
     for choice in merging.choices(stays, goes):
+        if choice.goes in (None, ""):
+            continue
         values = f"{_value(choice.stays)} or {_value(choice.goes)}"
         which = "2" if choice.take else ask(f"{choice.field}: {values}?", ["1", "2"])
         if which == "2":
