@@ -112,9 +112,11 @@ class Described:
         """Add one record as it was written."""
         if not artist.strip():
             artist, title = taken_apart(title)
-        words = plain(f"{without_track_number(title)} {version}") if title or version else ""
+        bare, words = title_words(title)
+        if version:
+            words = f"{words} {plain(version)}"
         self.ids.append(str(record_id))
-        self.title.append(bare_title(title))
+        self.title.append(bare)
         self.artist.append(bare_artist(artist))
         self.album.append(bare_album(album))
         self.tracks.append(track_words(tracks))
@@ -154,8 +156,20 @@ def bare_title(title: str) -> str:
     >>> bare_title("007-The Lantern (Live at the Quay)")
     'lantern'
     """
+    return title_words(title)[0]
+
+
+def title_words(title: str) -> tuple[str, str]:
+    """Plain words of a title bare, and with its version, both without a track's number.
+
+    >>> title_words("3. The Lantern (Live)")
+    ('lantern', 'the lantern live')
+    """
+    whole = without_track_number(title)
+    words = plain(whole)
+    bare = without_version(whole)
     # A lone sign is a title ("?"); blank is none.
-    return without_article(plain(without_version(without_track_number(title))))
+    return without_article(words if bare == whole else plain(bare)), words
 
 
 def without_track_number(title: str) -> str:
@@ -164,7 +178,9 @@ def without_track_number(title: str) -> str:
     >>> without_track_number("007-Lantern"), without_track_number("99 Herons")
     ('Lantern', '99 Herons')
     """
-    bare = _TRACK_NUMBER.sub("", title)
+    if not (found := _TRACK_NUMBER.match(title)):
+        return title
+    bare = title[found.end() :]
     return bare if plain(bare) else title
 
 
@@ -252,7 +268,9 @@ def numbers_in(words: str) -> str:
     if not words:
         return ""
     found = []
-    for match in _NUMBERED.finditer(_VERSION_YEAR.sub(" ", words)):
+    if "master" in words:
+        words = _VERSION_YEAR.sub(" ", words)
+    for match in _NUMBERED.finditer(words):
         word = match["after"] or match["bare"] or match["roman"]
         if word.isdigit():
             found.append(str(int(word)))

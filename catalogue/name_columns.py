@@ -38,10 +38,11 @@ def names_alike(
     """Likeness of names, -1 where one is unknown; one within the other counts as that level."""
     ones, others = left.texts[first].tolist(), right.texts[second].tolist()
     same = left.numbers[first] == right.numbers[second]
-    alike = np.where(same, 1.0, np.minimum(pairs_alike(ones, others), 0.999)).astype(np.float32)
     inside = next((level for level in ladder if level.name == "one within the other"), None)
+    lowest = ladder[-3].at_least if inside is not None else ladder[-2].at_least
+    alike = np.minimum(pairs_alike(ones, others, lowest), 0.999)
+    alike[same] = 1.0
     if inside is not None:
-        lowest = ladder[ladder.index(inside) - 1].at_least
         at = np.flatnonzero(alike < lowest)
         held = pairs_contain([ones[n] for n in at], [others[n] for n in at]) > 0.999
         alike[at] = np.where(held, inside.at_least, 0.0)

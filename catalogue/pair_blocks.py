@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -31,13 +32,13 @@ TOO_COMMON_SHARE = 0.02
 TOO_COMMON_LEAST = 500
 """A word that more records have than this share, and than this number, is no key of its own."""
 
-_SOUNDEX = str.maketrans("bfpvcgjkqsxzdtlmnr", "111122222222334556")
-_NO_CODE = re.compile(r"[^1-6a-z0-9]|[aeiouyhw]")
-_DOUBLED = re.compile(r"(\d)\1+")
+_SOUNDEX = str.maketrans("bfpvcgjkqsxzdtlmnr", "111122222222334556", "aeiouyhw' ")
+_DOUBLED = re.compile(r"(.)(?=\1)")
 
 Progress = Callable[[int, int | None], None]
 
 
+@lru_cache(maxsize=100_000)
 def soundex_code(letters: str) -> str:
     """The digits of American Soundex over a whole name: the first letter is coded too, the
     length is not cut, and equal digits are one even across a vowel. Good enough to sort by.
@@ -45,7 +46,7 @@ def soundex_code(letters: str) -> str:
     >>> soundex_code("washington"), soundex_code("gutierrez")
     ('25235', '2362')
     """
-    return _DOUBLED.sub(r"\1", _NO_CODE.sub("", letters.translate(_SOUNDEX)))
+    return _DOUBLED.sub("", letters.translate(_SOUNDEX))
 
 
 def candidate_pairs(described: Described, only: NDArray[np.bool_] | None = None) -> Ints:
@@ -71,10 +72,6 @@ def _keys(described: Described) -> Iterator[tuple[Ints, Ints, Ints]]:
     count = len(described)
     every = np.arange(count, dtype=np.int64)
     names = described.names()
-    turned = [
-        f"{artist}{title}".replace(" ", "")
-        for title, artist in zip(described.title, described.artist, strict=True)
-    ]
     length = np.nan_to_num(described.numbers_of("length"))
     by_length = np.lexsort((every, length)).argsort().astype(np.int64)
     titled = np.array([bool(title) for title in described.title], bool)
@@ -85,8 +82,10 @@ def _keys(described: Described) -> Iterator[tuple[Ints, Ints, Ints]]:
         there = np.array([bool(value) for value in values], bool)
         if there.any():
             yield every[there], _numbered(values)[there], by_length[there]
-    for sorting in (names, turned):
-        codes = [soundex_code(name) for name in sorting]
+    titles = [soundex_code(title) for title in described.title]
+    artists = [soundex_code(artist) for artist in described.artist]
+    for first, second in ((titles, artists), (artists, titles)):
+        codes = [one + other for one, other in zip(first, second, strict=True)]
         order = np.array(sorted(range(count), key=codes.__getitem__), np.int64)
         rank = order.argsort().astype(np.int64)
         yield every, np.zeros(count, np.int64), rank
@@ -106,11 +105,8 @@ def _numbered(values: Sequence[str]) -> Ints:
 def _by_rare_words(described: Described, rank: Ints) -> Iterator[tuple[Ints, Ints, Ints]]:
     """Blocks of records that share two of their rare words, wherever these stand."""
     for columns in (("title", "artist"), ("tracks",)):
-        texts = [
-            " ".join(row) for row in zip(*(getattr(described, c) for c in columns), strict=True)
-        ]
         vocabulary = Vocabulary()
-        lists = vocabulary.lists(texts)
+        lists = vocabulary.lists(*(getattr(described, column) for column in columns))
         if not len(lists.words):
             continue
         counts = vocabulary.counts(lists)

@@ -104,8 +104,8 @@ class Weigher:
         self._vocabulary = Vocabulary()
         lists = self._vocabulary.lists
         self._title_words = lists(described.title)
-        self._name_words = lists(both)
-        self._all_words = lists([" ".join(row) for row in zip(both, described.album, strict=True)])
+        self._name_words = lists(described.title, described.artist)
+        self._all_words = lists(described.title, described.artist, described.album)
         counts = self._vocabulary.counts(self._all_words)
         self._is_word = (counts >= weights.COMMON_WORD).astype(np.float32)
         self._name_bits = information(counts, max(self.count, weights.WORLD))
@@ -250,7 +250,8 @@ class Weigher:
         level = np.full(len(first), UNKNOWN, np.int8)
         bits = np.full(len(first), -99, np.float32)
         found = [(level.copy(), bits.copy()), (level.copy(), bits.copy())]
-        at = np.flatnonzero((straight[0][0] != 0) & (straight[1][0] != 0))
+        unlike = weights.UNLIKE
+        at = np.flatnonzero((straight[0][0] >= unlike) & (straight[1][0] >= unlike))
         title = self._names("title", "artist", first[at], second[at])
         artist = self._names("artist", "title", first[at], second[at])
         # Without both fields there on both sides there is nothing to have changed places.

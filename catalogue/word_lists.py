@@ -42,17 +42,38 @@ class Vocabulary:
     def __len__(self) -> int:
         return len(self._number)
 
-    def lists(self, texts: Sequence[str]) -> WordLists:
-        """The different words of each text, numbered; new words get new numbers."""
+    def lists(self, *columns: Sequence[str]) -> WordLists:
+        """The different words of each record in these columns, numbered; new words get new
+        numbers. Equal texts are taken apart once."""
+        parts = [self._of_one(texts) for texts in columns]
+        if len(parts) == 1:
+            return parts[0]
+        rows = len(columns[0])
+        every = np.arange(rows, dtype=np.int64)
+        spreads = [spread(part, every) for part in parts]
+        width = np.int64(len(self) + 1)
+        keys = different(np.concatenate([place * width + word for place, word in spreads]))
+        starts = np.searchsorted(keys, np.arange(rows + 1, dtype=np.int64) * width)
+        return WordLists(keys % width, starts.astype(np.int64))
+
+    def _of_one(self, texts: Sequence[str]) -> WordLists:
         number = self._number
+        seen: dict[str, int] = {}
+        which = np.fromiter(
+            (seen.setdefault(text, len(seen)) for text in texts), np.int64, count=len(texts)
+        )
         rows = [
-            sorted({number.setdefault(word, len(number)) for word in text.split()})
-            for text in texts
+            sorted({number.setdefault(word, len(number)) for word in text.split()}) for text in seen
         ]
         starts = np.zeros(len(rows) + 1, np.int64)
         np.cumsum([len(row) for row in rows], out=starts[1:])
         words = np.fromiter(chain.from_iterable(rows), np.int64, count=int(starts[-1]))
-        return WordLists(words, starts)
+        once = WordLists(words, starts)
+        if len(seen) == len(texts):
+            return once
+        ends = np.zeros(len(texts) + 1, np.int64)
+        np.cumsum(once.sizes(which), out=ends[1:])
+        return WordLists(spread(once, which)[1], ends)
 
     def counts(self, lists: WordLists) -> Ints:
         """For each word: how many of these records have it."""

@@ -98,8 +98,9 @@ def answer(
     for choice in merging.choices(stays, goes):
         if choice.goes in (None, ""):
             continue
-        values = f"{_value(choice.stays)} or {_value(choice.goes)}"
-        which = "2" if choice.take else ask(f"{choice.field}: {values}?", ["1", "2"])
+        field = choice.field.removesuffix("_s")
+        question = f"{field}: 1 {_value(choice.stays)} or 2 {_value(choice.goes)}?"
+        which = "2" if choice.take else ask(question, ["1", "2"])
         if which == "2":
             take.append(choice.field)
     action = merging.merge(store, stays.id, goes.id, who, now, take=take)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import tempfile
 from datetime import datetime, timedelta
@@ -28,6 +29,7 @@ from catalogue.errors import BadInput, CannotTakeBack, NotFound
 from catalogue.records import Carrier, NewDisc, NewHolding, NewRecording
 from catalogue.schema import TRACKED
 from catalogue.store import Store
+from importers import same_recording
 
 NOW = datetime(2026, 11, 25, 19, 30)
 POINTING = ("holdings", "plays", "slips", "wants", "other_names", "judgements")
@@ -78,6 +80,7 @@ def test_everything_of_the_one_is_the_others(store, now, two):
     assert (stays.title, stays.year, stays.length_s) == ("The Far Tide", 1961, 181.0)
     assert len(rows.holdings_of(store, [kept])[kept]) == 3
     assert play_log.times_played(store, [kept]) == {kept: 1}
+    assert [lesson.heard for lesson in lessons.of(store, kept)]
     slips = store.rows("SELECT recording_id, stand_in_for FROM slips ORDER BY id")
     assert [(s["recording_id"], s["stand_in_for"]) for s in slips] == [(kept, None), (3, kept)]
     (want,) = wants.all_wants(store)
@@ -271,3 +274,20 @@ def test_any_series_of_merges_and_undos_ends_where_it_began(steps) -> None:
             undo.take_back(store, action, "Ned", NOW)
         assert _state(store) == start
         store.close()
+
+
+def test_what_files_and_lists_said_of_the_one_is_said_of_the_other(store, now, two):
+    """A row of a list that made the record that is gone still tells where its year is from."""
+    kept, gone = two
+    raw = json.dumps({"read_as": {"year": 1962}, "guessed": ["year"]})
+    with undo.action(store, "Liv", "list", now) as action:
+        store.db.execute(
+            "INSERT INTO raw_entries (action_id, source, recording_id, outcome, raw) "
+            "VALUES (?, 'list.csv', ?, 'added', ?)",
+            (action, gone, raw),
+        )
+    assert same_recording.readings(store, kept) == []
+    merged = merging.merge(store, kept, gone, "Liv", now)
+    assert [r.values for r in same_recording.readings(store, kept)] == [{"year": 1962}]
+    undo.take_back(store, merged, "Liv", now)
+    assert same_recording.readings(store, kept) == []
