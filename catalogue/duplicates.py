@@ -236,38 +236,53 @@ def _pairs(store: Store, where: str, parameters: Sequence[object], limit: int) -
         (*parameters, limit),
     )
     held = recordings(store, [row[side] for row in rows for side in ("a", "b")])
-    discs = set(same_discs(store, limit=_DISCS_LOOKED_AT)) if rows else set()
-    return [_pair(store, row, held[row["a"]], held[row["b"]], discs) for row in rows]
+    return [_pair(store, row, held[row["a"]], held[row["b"]]) for row in rows]
 
 
-_DISCS_LOOKED_AT = 10_000
-
-
-def _pair(store: Store, row: Row, a: Recording, b: Recording, discs: set[tuple[int, int]]) -> Pair:
+def _pair(store: Store, row: Row, a: Recording, b: Recording) -> Pair:
     agrees, differs = _compare(a, b)
     told = json.loads(row["evidence"])
     told.pop("reading", None)
     claims = [Claim(name, CLAIMS[name][level].name, bits) for name, (level, bits) in told.items()]
     claims.sort(key=lambda claim: -abs(claim.bits))
-    kind = _kind(store, a, b, told, discs)
+    kind = _kind(store, a, b, told)
     return Pair(a, b, agrees, differs, kind, round(chance(row["bits"]), 4), tuple(claims))
 
 
-def _kind(
-    store: Store, a: Recording, b: Recording, told: dict[str, list[float]],
-    discs: set[tuple[int, int]],
-) -> Kind:  # fmt: skip
+def _kind(store: Store, a: Recording, b: Recording, told: dict[str, list[float]]) -> Kind:
     if told.get("sound", [1])[0] == 0:
         return Kind.SAME_FILE
     holdings = holdings_of(store, [a.id, b.id])
     on = [
         {h.disc_id for h in holdings[side.id] if h.carrier is not Carrier.FILE} for side in (a, b)
     ]
-    if any((x, y) in discs or (y, x) in discs for x in on[0] for y in on[1] if x and y):
+    if any(_look_like_one(store, x, y) for x in on[0] for y in on[1] if x and y and x != y):
         return Kind.SAME_DISC
     if plain(a.title) != plain(b.title) or plain(a.artist) != plain(b.artist):
         return Kind.TWO_SPELLINGS
     return Kind.TWO_COPIES
+
+
+def _look_like_one(store: Store, one: int, other: int) -> bool:
+    """Whether two discs look like one, by the same measure as `same_discs`."""
+    row = store.rows(
+        """SELECT count(DISTINCT x.side || '/' || x.track) AS doubles,
+            (SELECT min(n) FROM (SELECT count(*) AS n FROM holdings WHERE disc_id = ?1
+                UNION ALL SELECT count(*) FROM holdings WHERE disc_id = ?2)) AS size,
+            (SELECT d.carrier = e.carrier FROM discs d JOIN discs e ON e.id = ?2
+                WHERE d.id = ?1) AS alike,
+            (SELECT d.barcode <> '' AND d.barcode = e.barcode FROM discs d
+                JOIN discs e ON e.id = ?2 WHERE d.id = ?1) AS barcode
+        FROM holdings x JOIN holdings y ON y.disc_id = ?2 AND y.side = x.side
+            AND y.track = x.track
+        WHERE x.disc_id = ?1 AND (x.recording_id = y.recording_id OR EXISTS (
+            SELECT 1 FROM likely_pairs p WHERE p.bits >= ?3
+            AND p.recording_a = min(x.recording_id, y.recording_id)
+            AND p.recording_b = max(x.recording_id, y.recording_id)))""",
+        (one, other, LIKELY_BITS),
+    )[0]
+    enough = max(_FEWEST_TRACKS, _SAME_TRACKS * row["size"])
+    return bool(row["alike"] and (row["barcode"] or row["doubles"] >= enough))
 
 
 def _same_words(x: object, y: object) -> bool:
