@@ -1,13 +1,20 @@
-"""What the collection lacks: empty fields, unmet wants, recordings with no copy that plays."""
+"""What the collection lacks, and the one thing to do about each.
+
+Empty fields, unmet wants, albums with tracks missing, files gone, discs missing or damaged,
+recordings on nothing the studio can play, years and kinds of music asked for more than held.
+"""
 
 from __future__ import annotations
 
+import json
+from collections import defaultdict
 from dataclasses import dataclass
+from enum import StrEnum
 
-from catalogue import wants
+from catalogue import settings, wants
 from catalogue.catalogue_rows import recordings_where
 from catalogue.records import Recording
-from catalogue.store import Store
+from catalogue.store import Row, Store
 from catalogue.wants import Want
 
 _EMPTY: dict[str, str] = {
@@ -27,6 +34,14 @@ _NO_COPY_PLAYS = f"""{_HELD} AND NOT EXISTS (
         AND coalesce(d.condition, '') <> 'damaged')"""
 
 
+class Action(StrEnum):
+    """The one thing to do about a gap."""
+
+    WANT = "put on the list of wants"
+    LOOK = "look on the shelf"
+    MEND = "mend"
+
+
 @dataclass(frozen=True, slots=True)
 class MissingField:
     """How many of the recordings held lack one field."""
@@ -34,6 +49,48 @@ class MissingField:
     name: str
     missing: int
     of: int
+    action: Action = Action.MEND
+
+
+@dataclass(frozen=True, slots=True)
+class MissingTracks:
+    """An album of which some tracks are not filed: a side of a disc, or files of one album.
+
+    `missing` are the numbers that are not there, up to the highest that is.
+    """
+
+    album: str
+    artist: str
+    shelf_mark: str
+    side: str
+    missing: tuple[int, ...]
+    held: int
+    action: Action = Action.WANT
+
+
+@dataclass(frozen=True, slots=True)
+class LostCopy:
+    """A file that is gone, or a disc that is missing or damaged, with how many recordings are on
+    it and how many of them have no other copy that plays."""
+
+    what: str
+    where: str
+    title: str
+    recordings: int
+    only_copy_of: int
+    action: Action
+
+
+@dataclass(frozen=True, slots=True)
+class MoreAskedThanHeld:
+    """A decade ("1950s") or kind of music: its share of what was asked for and of what is held."""
+
+    what: str
+    name: str
+    asked: int
+    asked_share: float
+    held_share: float
+    action: Action = Action.WANT
 
 
 def missing_fields(store: Store) -> list[MissingField]:
@@ -57,3 +114,122 @@ def unmet(store: Store) -> list[Want]:
 def unplayable(store: Store, limit: int = 200) -> list[Recording]:
     """The recordings whose every copy is missing or damaged."""
     return recordings_where(store, _NO_COPY_PLAYS, (), limit)
+
+
+def only_on_what_we_cannot_play(store: Store, limit: int = 200) -> list[Recording]:
+    """Recordings held only on carriers that the studio cannot play (setting carriers_played)."""
+    played = json.dumps(settings.lines(store, "carriers_played"))
+    return recordings_where(
+        store,
+        f"""{_HELD} AND NOT EXISTS (
+            SELECT 1 FROM holdings h LEFT JOIN discs d ON d.id = h.disc_id
+            WHERE h.recording_id = r.id
+                AND coalesce(d.carrier, 'file') IN (SELECT value FROM json_each(?)))""",
+        (played,),
+        limit,
+    )
+
+
+_FEWEST_TRACKS = 3
+"""Tracks of an album that must be there: two files of a large album are a choice, not a gap."""
+
+_HIGHEST_TRACK = 60
+"""A number above this is a slip, or a number within a series."""
+
+
+def albums_with_tracks_missing(store: Store, limit: int = 200) -> list[MissingTracks]:
+    """Albums of which most tracks are filed and some are not, most tracks held first."""
+    albums: dict[tuple[str, str, str, str], set[int]] = defaultdict(set)
+    for row in store.rows(
+        """SELECT coalesce(nullif(d.title, ''), r.album) AS album, a.name AS artist,
+            coalesce(d.shelf_mark, '') AS mark, h.side, h.track, d.id AS disc
+        FROM holdings h JOIN recordings r ON r.id = h.recording_id
+        JOIN artists a ON a.id = r.artist_id LEFT JOIN discs d ON d.id = h.disc_id
+        WHERE h.track <> '' ORDER BY h.id"""
+    ):
+        number = _track_number(row)
+        if number is None or not (row["album"] or row["disc"]):
+            continue
+        artist = "" if row["disc"] else row["artist"]
+        albums[(row["album"], artist, row["mark"], row["side"])].add(number)
+    found = []
+    for (album, artist, mark, side), there in albums.items():
+        missing = tuple(sorted(set(range(1, max(there) + 1)) - there))
+        if missing and len(there) >= max(_FEWEST_TRACKS, len(missing) + 1):
+            found.append(MissingTracks(album, artist, mark, side, missing, len(there)))
+    return sorted(found, key=lambda m: (-m.held, m.album, m.side))[:limit]
+
+
+def _track_number(row: Row) -> int | None:
+    """The track as a number: "3", "03", "3/12", "A3"."""
+    text = str(row["track"]).split("/")[0].strip().lstrip("ABCDabcd")
+    if not (text.isascii() and text.isdigit()):
+        return None
+    return number if 0 < (number := int(text)) <= _HIGHEST_TRACK else None
+
+
+def lost_copies(store: Store, limit: int = 200) -> list[LostCopy]:
+    """Discs missing or damaged, then files gone; those that are somebody's only copy first."""
+    only = """(SELECT count(DISTINCT h.recording_id) FROM holdings h WHERE {mine}
+        AND NOT EXISTS (SELECT 1 FROM holdings o LEFT JOIN discs e ON e.id = o.disc_id
+            WHERE o.recording_id = h.recording_id AND NOT o.missing
+            AND NOT coalesce(e.missing, 0) AND coalesce(e.condition, '') <> 'damaged'))"""
+    rows = store.rows(
+        f"""SELECT CASE WHEN d.missing THEN 'disc missing' ELSE 'disc damaged' END AS what,
+            d.carrier || ' ' || d.shelf_mark AS place, d.title,
+            (SELECT count(*) FROM holdings h WHERE h.disc_id = d.id) AS n,
+            {only.format(mine="h.disc_id = d.id")} AS alone
+        FROM discs d WHERE d.missing OR d.condition = 'damaged'
+        UNION ALL SELECT 'file gone', f.path, r.title, 1, {only.format(mine="h.id = f.id")}
+        FROM holdings f JOIN recordings r ON r.id = f.recording_id
+        WHERE f.missing AND f.path IS NOT NULL
+        ORDER BY alone DESC, n DESC, place LIMIT ?""",
+        (limit,),
+    )
+    actions = {"disc missing": Action.LOOK, "disc damaged": Action.MEND, "file gone": Action.LOOK}
+    return [
+        LostCopy(r["what"], r["place"], r["title"], r["n"], r["alone"], actions[r["what"]])
+        for r in rows
+    ]
+
+
+_FEWEST_ASKED = 3
+"""Askings below which a share says nothing."""
+
+_MORE_THAN = 1.5
+"""Asked for half as much again as held: less is chance in a small station. By judgement."""
+
+_LAST_SLIPS = 5_000
+"""Slips that are counted: some years of a station, the latest first."""
+
+
+def more_asked_than_held(store: Store) -> list[MoreAskedThanHeld]:
+    """Decades and kinds of music whose share of what is asked for is well above what is held.
+
+    What was asked for is the recording on the slip, or the one it stands in for; and the wants.
+    """
+    found = []
+    for what, value in (("decade", "r.year / 10 * 10"), ("kind", "nullif(lower(r.genre), '')")):
+        held = _counts(store, f"SELECT {value} AS v, 1 AS n FROM recordings r WHERE {_HELD}")
+        asked = _counts(
+            store,
+            f"""SELECT {value} AS v, 1 AS n FROM
+                (SELECT coalesce(stand_in_for, recording_id) AS id FROM slips
+                 ORDER BY slips.id DESC LIMIT {_LAST_SLIPS}) s JOIN recordings r ON r.id = s.id
+            UNION ALL SELECT {value}, w.times FROM wants w JOIN recordings r
+                ON r.id = w.recording_id WHERE w.state = 'wanted'""",
+        )
+        of_held, of_asked = sum(held.values()), sum(asked.values())
+        for name, times in asked.items():
+            share, ours = times / of_asked, held.get(name, 0) / max(of_held, 1)
+            if times >= _FEWEST_ASKED and share > _MORE_THAN * ours:
+                said = f"{name}s" if what == "decade" else str(name)
+                found.append(MoreAskedThanHeld(what, said, times, round(share, 3), round(ours, 3)))
+    return sorted(found, key=lambda m: (m.held_share - m.asked_share, m.name))
+
+
+def _counts(store: Store, sql: str) -> dict[object, int]:
+    rows = store.rows(
+        f"SELECT v, sum(n) AS n FROM ({sql}) WHERE v IS NOT NULL GROUP BY v ORDER BY v"
+    )
+    return {row["v"]: int(row["n"]) for row in rows}

@@ -63,6 +63,11 @@ def bring_back(store: Store, disc_id: int, who: str, now: datetime) -> None:
         )
 
 
+def point_at(store: Store, gone: int, kept: int) -> None:
+    """The loans of one disc are another's; inside an action."""
+    store.db.execute("UPDATE loans SET disc_id = ? WHERE disc_id = ?", (kept, gone))
+
+
 def out(store: Store, disc_ids: Iterable[int] | None = None) -> dict[int, Loan]:
     """The loans that are out, by disc: of these discs, or of all."""
     chosen = "" if disc_ids is None else "AND disc_id IN (SELECT value FROM json_each(?))"

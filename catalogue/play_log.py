@@ -63,6 +63,16 @@ def record(
         return int(cursor.lastrowid or 0)
 
 
+def point_at(store: Store, gone: int, kept: int) -> None:
+    """The plays of one recording are another's; inside an action."""
+    store.db.execute("UPDATE plays SET recording_id = ? WHERE recording_id = ?", (kept, gone))
+
+
+def point_at_copy(store: Store, gone: int, kept: int) -> None:
+    """The plays of one copy are another's; inside an action."""
+    store.db.execute("UPDATE plays SET holding_id = ? WHERE holding_id = ?", (kept, gone))
+
+
 def get(store: Store, play_id: int) -> Play:
     """One play. Raises NotFound."""
     rows = store.rows("SELECT * FROM plays WHERE id = ?", (play_id,))

@@ -261,6 +261,23 @@ def chosen_for(store: Store, occasion: str, last: int) -> dict[int, int]:
     return {row["recording_id"]: row["times"] for row in rows}
 
 
+def point_at(store: Store, gone: int, kept: int) -> None:
+    """Slips with one recording have another; inside an action. None stands in for itself."""
+    _point(store, "recording_id", gone, kept)
+    _point(store, "stand_in_for", gone, kept)
+    _point(store, "stand_in_for", kept, None, f"AND recording_id = {int(kept)}")
+
+
+def point_at_copy(store: Store, gone: int, kept: int) -> None:
+    """Slips with one copy have another; inside an action."""
+    _point(store, "holding_id", gone, kept)
+
+
+def _point(store: Store, column: str, gone: int, kept: int | None, only: str = "") -> None:
+    sql = f"UPDATE slips SET {column} = ?, version = version + 1 WHERE {column} = ? {only}"
+    store.db.execute(sql, (kept, gone))
+
+
 def taken_instead(store: Store, recording_id: int, last: int) -> dict[int, int]:
     """Of the last so many slips: which recordings callers took in place of this one."""
     rows = store.rows(

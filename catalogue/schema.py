@@ -17,6 +17,7 @@ from __future__ import annotations
 from sqlite_utils import Database, Migrations
 
 from catalogue.desk_tables import DESKS
+from catalogue.duplicate_tables import DUPLICATES
 from catalogue.stand_in_tables import STAND_INS
 
 OWNERS: dict[str, str] = {
@@ -39,7 +40,11 @@ OWNERS: dict[str, str] = {
     "caller_details": "callers",
     "erasures": "callers",
     "wants": "wants",
+    "want_asks": "wants",
     "judgements": "duplicates",
+    "likely_pairs": "duplicate_search",
+    "compared_recordings": "duplicate_search",
+    "merged_recordings": "merging",
     "people": "staff",
     "raw_entries": "batch",
     "library_roots": "roots",
@@ -55,7 +60,7 @@ OWNERS: dict[str, str] = {
 TRACKED = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "settings", "places",
     "programmes", "plays", "loans", "slips", "wants", "judgements", "library_roots", "root_views",
-    "desks",
+    "desks", "merged_recordings", "want_asks",
 )  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
@@ -77,7 +82,7 @@ def m001_catalogue(db: Database) -> None:
 @migrations()
 def m002_station(db: Database) -> None:
     """Slips, callers, plays, loans, places, programmes, wants, people and judgements."""
-    for statement in (*_STATION, *DESKS):
+    for statement in (*_STATION, *DESKS, *DUPLICATES):
         db.execute(statement)
 
 

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from catalogue import undo
 from catalogue.errors import BadInput
+from catalogue.records import Carrier
 from catalogue.store import Store
 
 _LONGEST = 10_000
@@ -91,6 +92,11 @@ DEFAULTS: dict[str, Setting] = {
     ),
     "studios": Setting(
         "Studio 1\nStudio 2", "The studios a slip can be handed to, one a line.", Kind.LINES
+    ),
+    "carriers_played": Setting(
+        "\n".join(Carrier),
+        "What the studio can play, one a line. Recordings on nothing else are a gap.",
+        Kind.LINES,
     ),
     "occasions": Setting(
         "\n".join(_OCCASIONS), "Why people ask, one a line: the choices on the slip.", Kind.LINES

@@ -1,8 +1,8 @@
 """Who changed what, and how it is taken back: one mechanism for every owner of a table.
 
 Every write to a tracked table happens inside an `action`. The triggers of `schema.py` note each
-changed row under it, in the same transaction. `take_back` puts the rows back as they were,
-unless a later action has changed them again: then it says which, and changes nothing.
+changed row under it, in the same transaction. `take_back` puts the changed columns back as they
+were, unless a later action has changed those again: then it says which, and changes nothing.
 """
 
 from __future__ import annotations
@@ -134,7 +134,7 @@ def take_back(store: Store, action_id: int, who: str, now: datetime) -> Action:
             # Children may go before their parents: keys are checked when all rows are back.
             store.db.execute("PRAGMA defer_foreign_keys = ON")
             for change in store.rows(
-                "SELECT table_name, row_id, kind, before FROM changes WHERE action_id = ? "
+                "SELECT table_name, row_id, kind, before, after FROM changes WHERE action_id = ? "
                 "ORDER BY id DESC",
                 (action_id,),
             ):
@@ -152,21 +152,50 @@ def _refuse_if_stood_upon(store: Store, done: Action) -> None:
         raise CannotTakeBack("A taking back cannot itself be taken back; do the work again.")
     if store.rows("SELECT 1 FROM actions WHERE takes_back = ?", (done.id,)):
         raise CannotTakeBack(f"“{done.what}” was taken back already.")
-    later = store.rows(
-        """SELECT DISTINCT a.what, a.who, a.at FROM changes mine
-        JOIN changes c ON c.table_name = mine.table_name AND c.row_id = mine.row_id
-            AND c.action_id > mine.action_id
-        JOIN actions a ON a.id = c.action_id
-        WHERE mine.action_id = ? AND a.takes_back IS NULL
-            AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
-        LIMIT ?""",
-        (done.id, _LISTED_AT_MOST),
-    )
+    later = _later_work(store, done)
     if later:
         raise CannotTakeBack(
             f"“{done.what}” cannot be taken back, because of later work on the same records"
             f"{_named(later)}. Take that back first."
         )
+
+
+def _later_work(store: Store, done: Action) -> list[Row]:
+    """Later actions that changed the very columns this one changed, or rows it put in."""
+    found: dict[int, Row] = {}
+    rows = store.db.execute(
+        """SELECT a.id, a.what, a.who, a.at, mine.kind, mine.before, mine.after, c.kind, c.before,
+            c.after
+        FROM changes mine
+        JOIN changes c ON c.table_name = mine.table_name AND c.row_id = mine.row_id
+            AND c.action_id > mine.action_id
+        JOIN actions a ON a.id = c.action_id
+        WHERE mine.action_id = ? AND a.takes_back IS NULL
+            AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
+        ORDER BY a.id""",
+        (done.id,),
+    )
+    for number, what, who, at, *mine, kind, before, after in rows:
+        if number in found:
+            continue
+        if mine[0] == kind == "update" and not (
+            (set(_changed(*mine[1:])) & set(_changed(before, after))) - _COUNTERS
+        ):
+            continue
+        found[number] = {"what": what, "who": who, "at": at}
+        if len(found) == _LISTED_AT_MOST:
+            break
+    return list(found.values())
+
+
+_COUNTERS = {"version"}
+"""Columns that only count changes: they are no work of anybody's."""
+
+
+def _changed(before: str, after: str) -> dict[str, object]:
+    """The columns in which two states of a row differ, as they were before."""
+    old, new = json.loads(before), json.loads(after)
+    return {name: value for name, value in old.items() if new.get(name) != value}
 
 
 def _named(actions: list[Row]) -> str:
@@ -197,14 +226,15 @@ def _reverse(store: Store, change: dict[str, object]) -> None:
     if change["kind"] == "insert":
         store.db.execute(f"DELETE FROM [{table}] WHERE id = ?", (row_id,))
         return
-    before = json.loads(str(change["before"]))
-    names = list(before)
     if change["kind"] == "delete":
-        marks = ", ".join("?" for _ in names)
-        columns = ", ".join(names)
+        before = json.loads(str(change["before"]))
+        marks = ", ".join("?" for _ in before)
         store.db.execute(
-            f"INSERT INTO [{table}] ({columns}) VALUES ({marks})", list(before.values())
+            f"INSERT INTO [{table}] ({', '.join(before)}) VALUES ({marks})", list(before.values())
         )
         return
-    sets = ", ".join(f"{name} = ?" for name in names)
-    store.db.execute(f"UPDATE [{table}] SET {sets} WHERE id = ?", [*before.values(), row_id])
+    # Only what was changed: what somebody else changed beside it since stays as it is.
+    changed = _changed(str(change["before"]), str(change["after"]))
+    if changed:
+        sets = ", ".join(f"{name} = ?" for name in changed)
+        store.db.execute(f"UPDATE [{table}] SET {sets} WHERE id = ?", [*changed.values(), row_id])

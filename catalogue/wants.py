@@ -6,6 +6,8 @@ but not held; never who asked, and never the whole of what was heard.
 
 from __future__ import annotations
 
+import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -34,10 +36,30 @@ class Want:
     state: str
 
 
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One time that something was asked for; `place` is a name from the station's list."""
+
+    want_id: int
+    at: str
+    slip_id: int | None
+    place: str
+
+
 def add(
-    store: Store, title: str, artist: str, recording_id: int | None, who: str, now: datetime
+    store: Store,
+    title: str,
+    artist: str,
+    recording_id: int | None,
+    who: str,
+    now: datetime,
+    *,
+    slip_id: int | None = None,
+    place_id: int | None = None,
 ) -> int:
     """Note a want; the same one again is counted up. Returns its id.
+
+    `slip_id` is the request that waits for it, `place_id` where it was asked from.
 
     The same: the same recording, or the same plain words of title and artist. Raises BadInput
     when there is nothing to look for, NotFound for an unknown recording.
@@ -55,16 +77,33 @@ def add(
         ):
             raise NotFound(f"There is no recording number {recording_id}.")
         if same := _same(store, title, artist, recording_id):
+            want_id = same.id
             store.db.execute(
-                "UPDATE wants SET times = times + 1, last_asked = ? WHERE id = ?", (at, same.id)
+                "UPDATE wants SET times = times + 1, last_asked = ? WHERE id = ?", (at, want_id)
             )
-            return same.id
-        cursor = store.db.execute(
-            "INSERT INTO wants (artist, title, recording_id, first_asked, last_asked) "
-            "VALUES (?, ?, ?, ?, ?)",
-            (artist, title, recording_id, at, at),
+        else:
+            cursor = store.db.execute(
+                "INSERT INTO wants (artist, title, recording_id, first_asked, last_asked) "
+                "VALUES (?, ?, ?, ?, ?)",
+                (artist, title, recording_id, at, at),
+            )
+            want_id = int(cursor.lastrowid or 0)
+        store.db.execute(
+            "INSERT INTO want_asks (want_id, slip_id, place_id, at) VALUES (?, ?, ?, ?)",
+            (want_id, slip_id, place_id, at),
         )
-        return int(cursor.lastrowid or 0)
+    return want_id
+
+
+def asks(store: Store, want_ids: Iterable[int]) -> list[Ask]:
+    """The times these were asked for, latest first."""
+    rows = store.rows(
+        """SELECT w.want_id, w.at, w.slip_id, coalesce(p.name, '') AS place FROM want_asks w
+        LEFT JOIN places p ON p.id = w.place_id
+        WHERE w.want_id IN (SELECT value FROM json_each(?)) ORDER BY w.at DESC, w.id DESC""",
+        (json.dumps(list(want_ids)),),
+    )
+    return [Ask(**row) for row in rows]
 
 
 def all_wants(store: Store, *, closed: bool = False) -> list[Want]:
@@ -75,6 +114,27 @@ def all_wants(store: Store, *, closed: bool = False) -> list[Want]:
         (CLOSED if closed else WANTED,),
     )
     return [Want(**row) for row in rows]
+
+
+def point_at(store: Store, gone: int, kept: int) -> None:
+    """Wants of one recording are another's, two open ones counted together; inside an action."""
+    store.db.execute("UPDATE wants SET recording_id = ? WHERE recording_id = ?", (kept, gone))
+    twins = [want for want in all_wants(store) if want.recording_id == kept]
+    if len(twins) < 2:
+        return
+    first, *others = sorted(twins, key=lambda want: want.id)
+    store.db.execute(
+        "UPDATE wants SET times = ?, first_asked = ?, last_asked = ? WHERE id = ?",
+        (
+            sum(want.times for want in twins),
+            min(want.first_asked for want in twins),
+            max(want.last_asked for want in twins),
+            first.id,
+        ),
+    )
+    for want in others:
+        store.db.execute("UPDATE want_asks SET want_id = ? WHERE want_id = ?", (first.id, want.id))
+        store.db.execute("DELETE FROM wants WHERE id = ?", (want.id,))
 
 
 def close(store: Store, want_id: int, who: str, now: datetime) -> None:

@@ -48,12 +48,14 @@ class Reading:
 
 
 def readings(store: Store, recording_id: int) -> list[Reading]:
-    """What files and rows said of this recording, latest first; none that was taken back."""
+    """What files and rows said of this recording, or of one that was merged into it, latest
+    first; none that was taken back."""
     rows = store.rows(
-        """SELECT e.raw, e.holding_id FROM raw_entries e WHERE e.recording_id = ?
+        """SELECT e.raw, e.holding_id FROM raw_entries e WHERE (e.recording_id = ?
+            OR e.recording_id IN (SELECT gone FROM merged_recordings WHERE kept = ?))
         AND NOT EXISTS (SELECT 1 FROM actions a WHERE a.takes_back = e.action_id)
         ORDER BY e.id DESC""",
-        (recording_id,),
+        (recording_id, recording_id),
     )
     return list(_as_readings(rows))
 

@@ -19,12 +19,14 @@ ROOT = Path(__file__).parents[1]
 ROOMS = ("catalogue", "importers", "web")
 
 FLOORS: tuple[tuple[str, ...], ...] = (
-    ("errors", "reasons", "spelling", "letter_to_sound", "desk_tables") + ("stand_in_tables",),
-    ("records", "schema", "pronunciations", "occasions", "genres", "feel"),
-    ("sound", "likeness", "letter_to_sound_training", "basis", "worth"),
+    ("errors", "reasons", "spelling", "letter_to_sound", "desk_tables", "word_lists")
+    + ("stand_in_tables", "duplicate_tables", "pair_groups"),
+    ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
+    + ("pair_weights",),
+    ("sound", "likeness", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing"),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
-    + ("slip_rows", "stand_in_lessons"),
+    + ("slip_rows", "stand_in_lessons", "merged_rows"),
     (
         "filed_forms",
         "settings",
@@ -42,11 +44,16 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "printed_list",
         "caller_rows",
     ),
-    ("sound_index", "callers", "wants", "duplicates", "stand_in_sources", "shared_traits"),
+    ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits"),
     ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup"),
     ("comparisons", "stand_ins", "browse", "calls", "forgetting", "restoring", "packing"),
-    ("matcher", "agreement", "health"),
-    ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "artists_meant"),
+    ("matcher", "agreement", "name_columns", "health"),
+    ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "pair_evidence", "meaning")
+    + ("artists_meant",),
+    ("pair_finding",),
+    ("duplicate_search", "demand"),
+    ("duplicates",),
+    ("merging",),
     ("enquiry",),
 )
 """The files of catalogue/ from the ground up; each imports from lower floors only."""
@@ -63,11 +70,11 @@ ONLY_IN = {
 }
 """Libraries that one file alone knows, so that one file has to change with them."""
 
-SCHEMA = ("schema", "stand_in_tables", "desk_tables")
+SCHEMA = ("schema", "stand_in_tables", "desk_tables", "duplicate_tables")
 """The files that make the tables and the triggers, whosever they are."""
 
 SHARED_OWNERS = {
-    "store": {"store", "catalogue_rows"},
+    "store": {"store", "catalogue_rows", "merged_rows"},
     "request_slips": {"request_slips", "slip_rows", "calls"},
 }
 """Owners that are more than one file: store.py opens, catalogue_rows.py beside it writes; a

@@ -20,7 +20,14 @@ from catalogue.errors import BadInput, CatalogueError
 from catalogue.heard import Heard
 from importers import taking_in
 from web import demo as demo_station
-from web import keeping_commands, log_file, opening, taking_in_commands, telling
+from web import (
+    duplicates_command,
+    keeping_commands,
+    log_file,
+    opening,
+    taking_in_commands,
+    telling,
+)
 from web.opening import default_folder, local_time, opened
 from web.serving import serving
 from web.terminal import TERMINAL, bar, problems, screen, show, station_option
@@ -231,3 +238,4 @@ def _wait() -> None:
 
 
 taking_in_commands.add_to(main)
+duplicates_command.add_to(main)

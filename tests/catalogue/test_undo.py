@@ -281,3 +281,31 @@ def test_any_series_of_actions_and_take_backs_ends_where_it_began(seed: int, ste
 
         assert _all_rows(store) == began
         store.close()
+
+
+def test_other_columns_changed_since_stay_as_they_are(store: Store, add: AddRecording) -> None:
+    """Taking back a title leaves the tempo that somebody measured meanwhile."""
+    number = add("My Lantern", "Ann Oke", tempo=90.0)
+    with undo.action(store, "Dilys", "renamed it", NOW):
+        rows.change_recording(store, number, title="My Lamp")
+    renamed = _last(store)
+    with undo.action(store, "Ned", "measured it", NOW):
+        rows.change_recording(store, number, tempo=96.5)
+
+    undo.take_back(store, renamed, "Dilys", NOW)
+
+    held = rows.recording(store, number)
+    assert (held.title, held.tempo) == ("My Lantern", 96.5)
+
+
+def test_the_same_column_changed_since_is_not_taken_back(store: Store, add: AddRecording) -> None:
+    """The later title stands on the earlier one."""
+    number = add("My Lantern", "Ann Oke")
+    with undo.action(store, "Dilys", "renamed it", NOW):
+        rows.change_recording(store, number, title="My Lamp")
+    renamed = _last(store)
+    with undo.action(store, "Ned", "renamed it again", NOW):
+        rows.change_recording(store, number, title="My Candle")
+
+    with pytest.raises(CannotTakeBack, match="renamed it again"):
+        undo.take_back(store, renamed, "Dilys", NOW)

@@ -92,6 +92,11 @@ REFUSALS = {
     "nicht.",
     "That copy is not of this recording. Choose the copy again.": "Dieses Exemplar gehört nicht zu "
     "dieser Aufnahme. Bitte das Exemplar noch einmal wählen.",
+    "{} changed this meanwhile ({}, {}). Nothing was overwritten: look at it as it is now, and "
+    "write yours again.": "{0} hat dies inzwischen geändert ({1}, {2}). Nichts wurde "
+    "überschrieben: Sehen Sie nach, wie es jetzt ist, und schreiben Sie Ihres noch einmal.",
+    "That is one disc, not two.": "Das ist ein Tonträger, nicht zwei.",
+    "A {} and a {} are not one disc.": "{0} und {1} sind nicht ein Tonträger.",
     "A programme needs a name.": "Eine Sendung braucht einen Namen.",
     "A programme ends after it starts. Look at the two times again.": "Eine Sendung endet, nachdem "
     "sie anfängt. Bitte beide Zeiten noch einmal ansehen.",

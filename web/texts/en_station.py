@@ -117,6 +117,8 @@ STATION = {
     "setting_what.studios": "A slip can be handed to each of them. One a line.",
     "setting.occasions": "Occasions",
     "setting_what.occasions": "Why people ask: the choices on the slip. One a line.",
+    "setting.carriers_played": "What the studio can play",
+    "setting_what.carriers_played": "One a line. Recordings on nothing else are told as gaps.",
     "setting.warning_words": "Words to look at twice",
     "setting_what.warning_words": "In a title. Nothing is banned: the searcher is told, and "
     "decides. One a line.",

@@ -1,0 +1,64 @@
+"""Columns of names as arrays, and how alike the names of pairs are."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from functools import lru_cache
+
+import numpy as np
+
+from catalogue.comparisons import pairs_alike, pairs_contain
+from catalogue.pair_weights import Floats, Level
+from catalogue.word_lists import Ints
+
+
+class Names:
+    """One column of names: texts, a number for each different one, and what is known of it."""
+
+    def __init__(self, values: Sequence[str], numbers: dict[str, int]) -> None:
+        self.texts = np.array([*values, None], object)[:-1]
+        self.numbers = np.fromiter(
+            (numbers.setdefault(value, len(numbers)) for value in values),
+            np.int64, count=len(values),
+        )  # fmt: skip
+        self.known = np.fromiter((bool(value) for value in values), bool, count=len(values))
+        self.garbled = np.fromiter((garbled(value) for value in values), bool, count=len(values))
+
+
+def frequencies(values: Sequence[str]) -> Floats:
+    """For each record, how many records have its value."""
+    counts = Counter(values)
+    return np.fromiter((counts[value] for value in values), np.float32, count=len(values))
+
+
+def names_alike(
+    left: Names, first: Ints, right: Names, second: Ints, ladder: tuple[Level, ...]
+) -> Floats:
+    """Likeness of names, -1 where one is unknown; one within the other counts as that level."""
+    ones, others = left.texts[first].tolist(), right.texts[second].tolist()
+    same = left.numbers[first] == right.numbers[second]
+    inside = next((level for level in ladder if level.name == "one within the other"), None)
+    lowest = ladder[-3].at_least if inside is not None else ladder[-2].at_least
+    alike = np.minimum(pairs_alike(ones, others, lowest), 0.999)
+    alike[same] = 1.0
+    if inside is not None:
+        at = np.flatnonzero(alike < lowest)
+        held = pairs_contain([ones[n] for n in at], [others[n] for n in at]) > 0.999
+        alike[at] = np.where(held, inside.at_least, 0.0)
+    known = left.known[first] & right.known[second]
+    lost = left.garbled[first] | right.garbled[second]
+    alike[~known | (lost & ~same)] = -1
+    return alike
+
+
+@lru_cache(maxsize=100_000)
+def garbled(words: str) -> bool:
+    """Whether most words are single letters: a name in a script whose letters were lost in some
+    program. It tells something only by being the very same.
+
+    >>> garbled("a a z a a"), garbled("a place i know")
+    (True, False)
+    """
+    parts = words.split()
+    return len(parts) > 2 and sum(len(part) == 1 for part in parts) > len(parts) / 2

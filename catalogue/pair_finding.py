@@ -1,0 +1,81 @@
+"""The likely pairs among many records, and their groups: from blocks to evidence to groups."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalogue import pair_groups
+from catalogue.described import Described
+from catalogue.pair_blocks import candidate_pairs
+from catalogue.pair_evidence import Evidence, Weigher, joined
+from catalogue.pair_weights import LIKELY_BITS
+from catalogue.word_lists import Ints
+
+Progress = Callable[[int, int | None], None]
+
+_AT_ONCE = 500_000
+"""Pairs looked at between two steps of the progress bar."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What was found: the evidence of likely pairs, best first, and groups as places in the
+    records. `between` is the evidence of the pairs that lie between those of a tangle.
+
+    `in_groups` has every pair of records that are in one group, whether found or not.
+    """
+
+    evidence: Evidence
+    between: Evidence
+    groups: list[list[int]]
+    compared: int
+
+    def in_groups(self) -> set[tuple[int, int]]:
+        """Every two records of one group, as places."""
+        return {
+            (one, other)
+            for group in self.groups
+            for number, one in enumerate(group)
+            for other in group[number + 1 :]
+        }
+
+
+def find(
+    described: Described,
+    progress: Progress = lambda _done, _total: None,
+    only: NDArray[np.bool_] | None = None,
+) -> Found:
+    """The pairs that are likely one record, by places in `described`.
+
+    With `only`, a mask, each pair has at least one of these records. Progress counts pairs.
+    """
+    weigher = Weigher(described)
+    count = len(described)
+    pairs = candidate_pairs(described, only)
+    parts = [weigher.weigh(np.zeros(0, np.int64), np.zeros(0, np.int64))]
+    for start in range(0, len(pairs), _AT_ONCE):
+        progress(start, len(pairs))
+        some = pairs[start : start + _AT_ONCE]
+        first, second = some // count, some % count
+        keep = weigher.worth_weighing(first, second)
+        evidence = weigher.weigh(first[keep], second[keep])
+        parts.append(evidence.only(evidence.total >= LIKELY_BITS))
+    progress(len(pairs), len(pairs))
+    likely = joined(parts)
+    likely = likely.only(np.argsort(-likely.total, kind="stable"))
+    found = _bits(likely)
+    asked: Ints = np.array(pair_groups.missing(found), np.int64).reshape(-1, 2)
+    between = weigher.weigh(asked[:, 0], asked[:, 1])
+    groups = pair_groups.groups(found | _bits(between), LIKELY_BITS)
+    return Found(likely, between, groups, len(pairs))
+
+
+def _bits(evidence: Evidence) -> dict[tuple[int, int], float]:
+    return {
+        (int(a), int(b)): float(total)
+        for a, b, total in zip(evidence.first, evidence.second, evidence.total, strict=True)
+    }

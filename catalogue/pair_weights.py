@@ -1,0 +1,258 @@
+"""What each agreement and difference is worth, after Fellegi and Sunter.
+
+A Theory for Record Linkage (Journal of the American Statistical Association 64, 1969): a level
+of a comparison has a probability m among pairs that are one, and u among pairs that are not; it
+adds log2(m / u) bits to the pair's weight. The prior, in bits too, is for any two records.
+
+m were counted on labelled and on damaged records and rounded, or set by judgement where it says
+so; `python -m tests.benchmarks.duplicates --levels` prints the counts. u of names is how common
+the name is (frequency-based weights, Winkler 1988); u of the rest is counted on random pairs of
+the very records that are compared, unless random pairs cannot tell.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float32]
+
+SHARE_WITH_DOUBLE = 0.05
+"""Share of the records that are thought to have a double before anything is compared."""
+
+FEWEST_RECORDS = 1_000
+"""Smaller lists get the prior of this many: a list of ten is not sure to have a double."""
+
+WORLD = 10_000
+"""Records among which a name is at least thought to be common: a short list says little of
+how many people are called Smith."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One level of a comparison.
+
+    `m`: share of true doubles at this level. `u`: of other pairs; for names None, with `wider`
+    times as many names at this level as share the very name. `at_least`: the likeness from
+    which a pair is at this level.
+    """
+
+    name: str
+    m: float
+    u: float | None = None
+    at_least: float = 0.0
+    wider: float = 1.0
+
+
+TITLE = (
+    Level("the same", 0.78, at_least=1.0),
+    Level("nearly the same", 0.13, at_least=0.88, wider=3.0),
+    Level("alike", 0.05, at_least=0.74, wider=40.0),
+    Level("one within the other", 0.03, at_least=0.5, wider=120.0),
+    Level("different", 0.005, 0.97),
+)
+"""By the plain ratio of letters. The sound form counts as nearly the same."""
+
+ARTIST = (
+    Level("the same", 0.80, at_least=1.0),
+    Level("nearly the same", 0.08, at_least=0.88, wider=3.0),
+    Level("alike", 0.04, at_least=0.74, wider=40.0),
+    Level("one within the other", 0.04, at_least=0.5, wider=20.0),
+    Level("different", 0.04, 0.97),
+)
+"""Singers with and without their band lie one within the other."""
+
+TRACKS = (
+    Level("the same", 0.70, 1e-5, at_least=0.80),
+    Level("mostly the same", 0.18, 3e-5, at_least=0.55),
+    Level("partly the same", 0.06, 3e-4, at_least=0.30),
+    Level("a few in common", 0.04, 1e-2, at_least=0.12),
+    Level("different", 0.02, 0.98),
+)
+"""By the share of words in common, rare words weighing more (weighted Jaccard)."""
+
+LIKELY_BITS = 2.0
+"""Pairs from here on are shown: four chances in five. Of five questions put to a librarian at
+most about one should be idle. By judgement."""
+
+LISTED, LISTED_LEAST, LISTED_TITLE_LEAST = 2, -2.0, -4.6
+"""Where tracks are at this level or better, a disc's title that lacks "live" or "disc two" takes
+the second off at most, and one that is different the third: log2(0.04 / 0.97), since four in a
+hundred discs entered twice were given different titles (counted on discs)."""
+
+LENGTH = (
+    Level("the same", 0.72, 0.03, at_least=-2.0),
+    Level("nearly the same", 0.12, 0.05, at_least=-5.0),
+    Level("alike", 0.06, 0.09, at_least=-10.0),
+    Level("different", 0.10, 0.83, at_least=-math.inf),
+)
+"""By seconds apart: leader and fade are cut differently (common practice, no source)."""
+
+YEAR = (
+    Level("the same", 0.68, 0.03, at_least=0.0),
+    Level("a year apart", 0.10, 0.05, at_least=-1.0),
+    Level("some years apart", 0.10, 0.20, at_least=-5.0),
+    Level("different", 0.12, 0.72, at_least=-math.inf),
+)
+"""By years apart: year of first release and of this pressing are mixed up."""
+
+ALBUM = (
+    Level("the same", 0.50, at_least=0.88, wider=3.0),
+    Level("alike", 0.12, at_least=0.6, wider=60.0),
+    Level("different", 0.38, 0.97),
+)
+"""The same recording stands on several albums, so a difference says little."""
+
+VERSION = (Level("the same", 0.9999, 0.60, at_least=1.0), Level("different", 0.0001, 0.40))
+"""Live, remix, edit, karaoke, part two and the like are other recordings, whatever else agrees;
+one in ten thousand is for labels that do not say it (by judgement, as a merged live recording is
+a loss and a pair not shown is none). u is among alike names, where alone it
+matters: there two recordings often differ by nothing else."""
+
+NUMBERS = (
+    Level("the same", 0.92, 0.60, at_least=1.0),
+    Level("one has none", 0.06, 0.15, at_least=0.5),
+    Level("different", 0.02, 0.25),
+)
+"""Part, volume and disc: one and two are never the same, but a label may leave it out or be
+read wrongly. u is among alike titles, where alone it matters; volumes of a series are alike."""
+
+UNLIKE = 3
+"""The level of titles from which on they are not much alike."""
+
+POSITION = (Level("the same", 0.90, 0.10, at_least=1.0), Level("different", 0.10, 0.90))
+"""Track numbers of records that are on one album; only then are they compared."""
+
+PERFORMERS = (Level("the same", 0.95, 0.10, at_least=1.0), Level("different", 0.05, 0.90))
+"""Soloist and conductor, where both records name them: the same work has many recordings."""
+
+IDENTIFIER = (Level("the same", 0.85, 1e-6, at_least=1.0), Level("different", 0.15, 0.99))
+"""An ISRC names one recording, but a recording may be given several."""
+
+SOUND = (Level("the same", 0.5, 1e-8, at_least=1.0), Level("different", 0.5, 1.0))
+"""The digest of a file's sound, tags aside; another encoding has another."""
+
+CLAIMS: dict[str, tuple[Level, ...]] = {
+    "title": TITLE, "artist": ARTIST, "tracks": TRACKS, "length": LENGTH, "year": YEAR,
+    "album": ALBUM, "version": VERSION, "numbers": NUMBERS, "position": POSITION,
+    "performers": PERFORMERS, "identifier": IDENTIFIER, "sound": SOUND,
+}  # fmt: skip
+"""Every claim about a pair, each with its levels, best first; -1 is the level of what is unknown.
+"""
+
+NAMES = ("title", "artist", "album")
+"""Claims whose u is how common the name is."""
+
+NOT_COUNTED = ("version", "numbers", "position", "performers", "identifier", "sound")
+"""Claims whose u random pairs cannot tell: it is among pairs alike in other ways, or too rare."""
+
+ALBUM_MOST = 5.0
+"""Bits an album can add: records of one artist share albums, so it says less than it seems."""
+
+NAMES_MOST = 3.0
+"""Bits that title and artist can come to with the prior: eight in nine. A singer records a song
+more than once, live, later and for another label, so names alone never make it certain. By
+judgement."""
+
+STRAIGHT, TURNED, RUN_TOGETHER = 0, 1, 2
+READING_BITS = (0.0, -4.0, -3.0)
+"""A title in its own field is the rule; title and artist that changed places, and names run
+together in one field, are one record in sixteen and in eight. By judgement."""
+
+COMMON_WORD = 5
+"""Records that have a word from which on it is a word, and not a slip of the pen: alike titles
+that differ by such words on both sides are one level less alike."""
+
+LEAST_COUNTED = 0.002
+"""A counted u below this is taken as this: few pairs would stand for it."""
+
+TOGETHER_SHARE = 0.6
+"""Of the bits of single words, for names run together: words of a name do not come alone."""
+
+TOGETHER_MOST = 24.0
+"""Bits that names run together can add: as much as an uncommon title by its artist."""
+
+TOGETHER_LEAST = 0.80
+"""Share of the words of title and artist that must be somewhere in the other record."""
+
+TOGETHER_NOT = -8.0
+"""Bits for names that are not the same even when run together."""
+
+
+def weight(m: float, u: float) -> float:
+    """Bits that a level adds.
+
+    >>> round(weight(0.95, 0.01), 6), round(weight(1 - 0.95, 1 - 0.01), 6)
+    (6.569856, -4.307429)
+    """
+    return math.log2(m / u)
+
+
+def prior_bits(chance: float) -> float:
+    """The binary logarithm of the odds of a chance.
+
+    >>> round(prior_bits(1 / 10_000), 3)
+    -13.288
+    """
+    return math.log2(chance / (1 - chance))
+
+
+def chance(bits: float) -> float:
+    """The chance that has these log2 odds.
+
+    >>> round(chance(weight(0.95, 0.001) + weight(0.9, 0.01) + prior_bits(1 / 10_000)), 5)
+    0.8953
+    """
+    return float(1 / (1 + 2.0 ** -max(min(bits, 60.0), -60.0)))
+
+
+def prior_of(records: int) -> float:
+    """Bits for any two of so many records, before they are compared."""
+    records = max(records, FEWEST_RECORDS)
+    return prior_bits(SHARE_WITH_DOUBLE * records / (records * (records - 1) / 2))
+
+
+def level_of(likeness: Floats, levels: tuple[Level, ...]) -> NDArray[np.int8]:
+    """The level of each likeness: the first whose `at_least` it reaches."""
+    found = np.full(len(likeness), len(levels) - 1, np.int8)
+    for number in range(len(levels) - 2, -1, -1):
+        found[likeness >= levels[number].at_least - 1e-6] = number
+    return found
+
+
+def name_bits(
+    level: NDArray[np.int8], frequency: Floats, records: int, levels: tuple[Level, ...]
+) -> Floats:
+    """Bits of names at these levels, where `frequency` records have the more common name."""
+    among = max(records, WORLD)
+    bits = np.zeros(len(level), np.float32)
+    for number, one in enumerate(levels):
+        here = level == number
+        if one.u is not None:
+            bits[here] = weight(one.m, one.u)
+        else:
+            share = np.minimum(frequency[here] * one.wider / among, 0.9)
+            bits[here] = np.log2(one.m / share)
+    return bits
+
+
+def fixed_bits(level: NDArray[np.int8], levels: tuple[Level, ...], us: Floats) -> Floats:
+    """Bits of other claims at these levels; `us` has one u for each level; unknown is 0."""
+    table = np.array([math.log2(one.m / u) for one, u in zip(levels, us, strict=True)] + [0.0])
+    return table[level].astype(np.float32)
+
+
+def counted_us(levels: NDArray[np.int8], ladder: tuple[Level, ...]) -> Floats:
+    """u of each level as random pairs have it, where they are enough; else as the table has it."""
+    known = levels[levels >= 0]
+    table = np.array([level.u for level in ladder], np.float32)
+    if len(known) < FEWEST_RECORDS:
+        return table
+    counted = np.bincount(known, minlength=len(ladder)) / len(known)
+    # A level too rare to be counted keeps the table's word.
+    return np.where(table < LEAST_COUNTED, table, np.maximum(counted, LEAST_COUNTED)).astype(
+        np.float32
+    )

@@ -1,0 +1,120 @@
+"""What was asked for and not met, the list for a fair, a donor's list, and what arrives."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from catalogue import demand, merging, places, request_slips, undo, wants
+from catalogue.catalogue_rows import add_holding
+from catalogue.meaning import meant_by
+from catalogue.records import NewHolding
+from catalogue.sound_index import SoundIndex
+
+
+def _unmet(store, now, **given):
+    return [(u.title, u.artist, u.times) for u in demand.asked_and_not_met(store, now, **given)]
+
+
+def test_what_was_misheard_is_one_thing_with_how_often_lately_and_where(store, now):
+    ward = places.add(store, "Ward 7", "", True, "Kit", now)
+    home = places.add(store, "Saltings House", "", True, "Kit", now)
+    wants.add(store, "The Far Tide", "Ann Oke", None, "Kit", now, place_id=ward)
+    wants.add(store, "The Far Tide", "Ann Oke", None, "Kit", now, place_id=home)
+    wants.add(store, "the far tied", "ann oak", None, "Kit", now + timedelta(1), place_id=ward)
+    wants.add(store, "Lamp", "Bo Quay", None, "Kit", now)
+    first, second = demand.asked_and_not_met(store, now + timedelta(1))
+    assert (first.title, first.artist, first.times) == ("The Far Tide", "Ann Oke", 3)
+    assert first.last_asked == "2026-11-26T19:30:00"
+    assert first.places == (("Ward 7", 2), ("Saltings House", 1))
+    assert (second.title, second.times, second.places) == ("Lamp", 1, ())
+
+
+def test_a_title_alone_is_grouped_by_its_sound(store, now):
+    wants.add(store, "Lantern on the Quay", "", None, "Kit", now)
+    wants.add(store, "lantern on the key", "", None, "Kit", now)
+    wants.add(store, "Herring Gull Morning", "", None, "Kit", now)
+    assert _unmet(store, now) == [("Lantern on the Quay", "", 2), ("Herring Gull Morning", "", 1)]
+
+
+def test_the_catalogue_says_what_was_meant(store, now, add, tmp_path):
+    known = add("The Last Boat to Samphire", "Marsha Herron", file=False)
+    add("Grey Heron Standing", "Ada Sluice")
+    wants.add(store, "the last goat to sam fire", "marsha heron", None, "Kit", now)
+    wants.add(store, "", "", known, "Kit", now)
+    index = SoundIndex(tmp_path / "sound_index", store)
+    (one,) = demand.asked_and_not_met(store, now, meant_by(index))
+    index.close()
+    assert (one.title, one.times, one.recording_id) == ("The Last Boat to Samphire", 2, known)
+
+
+def test_lately_asked_for_goes_before_often_long_ago(store, now):
+    old = now - timedelta(days=900)
+    for _ in range(3):
+        wants.add(store, "Old Lamp", "Bo Quay", None, "Kit", old)
+    wants.add(store, "New Tide", "Ann Oke", None, "Kit", now)
+    unmet = demand.asked_and_not_met(store, now)
+    assert [u.title for u in unmet] == ["New Tide", "Old Lamp"]
+    assert unmet[0].priority == 1.0 and 0 < unmet[1].priority < 0.01
+
+
+def test_the_list_for_a_fair_fits_its_width(store, now):
+    wants.add(store, "A Very Long Title " * 6, "Ann Oke", None, "Kit", now)
+    wants.add(store, "", "Bo Quay", None, "Kit", now)
+    text = demand.for_a_fair(demand.asked_and_not_met(store, now), 60)
+    assert "[ ]   1." in text and "[ ]   2." in text
+    assert "anything, Bo Quay (asked for once, last on 2026-11-25)" in " ".join(text.split())
+    assert max(map(len, text.splitlines())) <= 60
+    assert demand.for_a_fair([]) == "WANTED\n\n"
+
+
+def test_a_donors_list_is_marked(store, now, add):
+    add("My Lamp", "Bo Quay")
+    wants.add(store, "The Far Tide", "Ann Oke", None, "Kit", now)
+    unmet = demand.asked_and_not_met(store, now)
+    offered = [("Far Tide, The", "Anne Oke"), ("My Lamp", "Bo Quay"), ("Other", "Somebody"),
+               ("THE FAR TIED", "Oke, Ann"), ("", "")]  # fmt: skip
+    offers = demand.marked(store, unmet, offered)
+    assert [(o.title, o.artist) for o in offers] == offered
+    assert [o.meets is not None for o in offers] == [False, False, False, True, False]
+    assert [o.held for o in offers] == [False, True, False, False, False]
+
+
+def test_what_arrives_shows_who_waited(store, now, add):
+    known = add("The Far Tide", "Ann Oke", file=False)
+    slip = request_slips.start(store, "request", "Kit", now)
+    want = wants.add(store, "", "", known, "Kit", now, slip_id=slip)
+    by_name = wants.add(store, "My Lamp", "Bo Quay", None, "Kit", now)
+    assert demand.arrivals(store) == []
+    with undo.action(store, "Liv", "arrived", now):
+        add_holding(store, NewHolding(known, path="/music/tide.ogg"))
+    lamp = add("My Lamp", "Bo Quay")
+    first, second = sorted(demand.arrivals(store), key=lambda arrival: arrival.want.id)
+    assert (first.want.id, first.recording.id) == (want, known)
+    assert [ask.slip_id for ask in first.waited] == [slip]
+    assert (second.want.id, second.recording.id) == (by_name, lamp)
+    wants.close(store, want, "Liv", now)
+    assert [arrival.want.id for arrival in demand.arrivals(store)] == [by_name]
+
+
+def test_merging_keeps_every_asking(store, now, add):
+    one, two = add("Tide", "Ann Oke", file=False), add("Tied", "Ann Oke", file=False)
+    for number in (one, two, two):
+        wants.add(store, "", "", number, "Kit", now)
+    action = merging.merge(store, one, two, "Liv", now)
+    (want,) = wants.all_wants(store)
+    assert want.times == 3 and len(wants.asks(store, [want.id])) == 3
+    undo.take_back(store, action, "Liv", now)
+    assert sorted(w.times for w in wants.all_wants(store)) == [1, 2]
+
+
+def test_nobody_is_named_by_an_asking(store, now):
+    """Numbers of slips and places on the station's list, and nothing else."""
+    (row,) = store.rows("SELECT group_concat(name) AS names FROM pragma_table_info('want_asks')")
+    assert row["names"] == "id,want_id,slip_id,place_id,at"
+
+
+@pytest.mark.parametrize("days", [0, 90, 180])
+def test_an_asking_halves_each_season(now, days):
+    assert demand.priority([(now - timedelta(days)).isoformat()], now) == 0.5 ** (days / 90)
