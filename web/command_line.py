@@ -34,6 +34,7 @@ from web.terminal import TERMINAL, bar, problems, screen, show, station_option
 
 _STYLES = {"say": "bold", "name": "bold", "head": "underline", "reason": "dim"}
 _PORT = 8037
+_ACTIONS_LISTED = 30
 
 
 class _Sentences(click.Group):
@@ -200,11 +201,16 @@ def stand_in(title_by_artist: str, as_json: bool, station: Path | None) -> None:
 
 
 @main.command("take-back-action")
-@click.argument("number", type=int)
+@click.argument("number", type=int, required=False)
 @station_option
-def take_back_action(number: int, station: Path | None) -> None:
-    """Take back one action by its number."""
+def take_back_action(number: int | None, station: Path | None) -> None:
+    """Take back one action; without its number, list the last."""
     with opened(station or default_folder()) as open_station:
+        if number is None:
+            for action in undo.recent(open_station.store, _ACTIONS_LISTED):
+                line = f"{action.id:>6}  {action.at[:16]}  {action.who}: {action.what}"
+                screen.print(line, markup=False, soft_wrap=True)
+            return
         done = undo.take_back(open_station.store, number, TERMINAL, local_time())
         screen.print(f"“{done.what}” was taken back.", markup=False)
 

@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from catalogue import roots
-from catalogue.errors import BadInput
+from catalogue.errors import BadInput, NotFound
 from importers import accession, columns, measuring, refused_file, report_text, taking_in
 from importers.report import Report
 from importers.shelf_lists import Guess
@@ -194,18 +194,28 @@ def _keep(report: Report, kept: Path | None, refused: Path | None) -> None:
 
 
 @click.command("take-back")
-@click.argument("what", required=False)
+@click.argument("number", required=False)
 @station_option
-def take_back(what: str | None, station: Path | None) -> None:
-    """Take back a whole taking-in; without its name, list them."""
+def take_back(number: str | None, station: Path | None) -> None:
+    """Take back a whole taking-in; without its number, list them."""
     with opened(station or default_folder()) as open_station:
-        if what:
-            count = accession.take_back_all(open_station.store, what, TERMINAL, local_time())
-            screen.print(f"“{what}” was taken back ({count} parts).", markup=False)
+        store = open_station.store
+        takings = accession.takings_in(store)
+        if not number:
+            for taking in takings:
+                state = " (taken back)" if taking.taken_back else ""
+                line = f"{taking.at[:16]}  {taking.what}{state}"
+                screen.print(line, markup=False, soft_wrap=True)
+            screen.print("Take one back by its number: asheard take-back NUMBER")
             return
-        for taking in accession.takings_in(open_station.store):
-            state = " (taken back)" if taking.taken_back else ""
-            screen.print(f"{taking.at[:16]}  {taking.what}{state}", markup=False, soft_wrap=True)
+        meant = [t.what for t in takings if t.what == number or f"(no. {number})" in t.what]
+        if not meant:
+            raise NotFound(
+                f"There is no taking-in number {number}. "
+                "“asheard take-back” alone lists what was taken in."
+            )
+        accession.take_back_all(store, meant[0], TERMINAL, local_time())
+        screen.print(f"Taken back: {meant[0]}.", markup=False)
 
 
 @click.command("measure")

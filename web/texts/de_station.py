@@ -124,7 +124,7 @@ STATION = {
     "setting_what.occasions": "Warum Leute sich etwas wünschen: die Auswahl auf dem Zettel. Einer "
     "je Zeile.",
     "setting.carriers_played": "Was das Studio abspielen kann",
-    "setting_what.carriers_played": "Eines je Zeile. Aufnahmen auf nichts anderem gelten als Lücke.",
+    "setting_what.carriers_played": "Eines je Zeile. Aufnahmen nur auf anderem gelten als Lücke.",
     "setting.warning_words": "Wörter zum zweimal Hinsehen",
     "setting_what.warning_words": "In einem Titel. Nichts wird verboten: Es wird gesagt, und ein "
     "Mensch entscheidet. Eins je Zeile.",
