@@ -59,10 +59,13 @@ _LIVE_CHECKLIST = (
     "The caller's own radio is turned down",
     "You know how to say the name",
     "You know what not to ask about",
-    "The level is set, off air",
-    "The studio loudspeaker is down",
+    "You have talked to them off air, and the level is set",
+    "The caller hears the programme without their own voice in it",
+    "The studio loudspeaker is down before the fader opens",
+    "At the end: the fader is down first",
+    "Then they are thanked off air, and the line is given back",
 )
-"""What is looked at before a call goes live (common practice, no source)."""
+"""What is looked at before a call goes live, and at its end (common practice, no source)."""
 
 DEFAULTS: dict[str, Setting] = {
     "station_name": Setting("Our station", "The station's name, as it heads every page."),

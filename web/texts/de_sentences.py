@@ -179,8 +179,15 @@ _CHECKLIST = {
     "The caller's own radio is turned down": "Das Radio des Anrufers ist leise gestellt",
     "You know how to say the name": "Sie wissen, wie man den Namen spricht",
     "You know what not to ask about": "Sie wissen, wonach Sie nicht fragen",
-    "The level is set, off air": "Der Pegel ist eingestellt, außerhalb der Sendung",
-    "The studio loudspeaker is down": "Der Lautsprecher im Studio ist leise",
+    "You have talked to them off air, and the level is set": "Sie haben außerhalb der Sendung "
+    "miteinander gesprochen, und der Pegel ist eingestellt",
+    "The caller hears the programme without their own voice in it": "Der Anrufer hört die Sendung "
+    "ohne die eigene Stimme darin",
+    "The studio loudspeaker is down before the fader opens": "Der Lautsprecher im Studio ist leise, "
+    "bevor der Regler aufgeht",
+    "At the end: the fader is down first": "Am Ende: zuerst ist der Regler zu",
+    "Then they are thanked off air, and the line is given back": "Dann wird außerhalb der Sendung "
+    "gedankt und die Leitung zurückgegeben",
 }
 
 _COMPARED = {
