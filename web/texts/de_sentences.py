@@ -183,8 +183,8 @@ _CHECKLIST = {
     "miteinander gesprochen, und der Pegel ist eingestellt",
     "The caller hears the programme without their own voice in it": "Der Anrufer hört die Sendung "
     "ohne die eigene Stimme darin",
-    "The studio loudspeaker is down before the fader opens": "Der Lautsprecher im Studio ist leise, "
-    "bevor der Regler aufgeht",
+    "The studio loudspeaker is down before the fader opens": "Der Lautsprecher im Studio ist "
+    "leise, bevor der Regler aufgeht",
     "At the end: the fader is down first": "Am Ende: zuerst ist der Regler zu",
     "Then they are thanked off air, and the line is given back": "Dann wird außerhalb der Sendung "
     "gedankt und die Leitung zurückgegeben",
