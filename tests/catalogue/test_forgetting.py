@@ -20,7 +20,9 @@ from catalogue import (
 from catalogue.backup import Kind
 from catalogue.errors import BadInput, NotFound
 
-TEXTS = [f for f in callers.WRITABLE if f not in ("place_id", "consent", "under_sixteen")]
+TEXTS = [
+    f for f in callers.WRITABLE if f not in ("place_id", "consent", "under_sixteen", "may_hear")
+]
 
 
 @pytest.fixture

@@ -23,7 +23,9 @@ from web.opening import OpenStation
 from .conftest import Clock, Desk, Held
 
 WORD = "Perpetuamarker"
-OF_CATALOGUE = ("shelves.", "shelf_work.", "phone_desk.want", "sign_in.")
+OF_CATALOGUE = (
+    "shelves.", "shelf_work.", "phone_desk.want", "sign_in.", "this_desk.", "keeper.", "paper.",
+)  # fmt: skip
 
 
 @pytest.fixture
