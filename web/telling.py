@@ -21,6 +21,8 @@ from catalogue.sound_index import SoundIndex
 from catalogue.stand_ins import Basis, offer
 from catalogue.store import Store
 
+_LONGEST_FIELD = 100_000
+
 IN_BATCH = 20
 """Recording ids written for each row of a batch."""
 
@@ -121,6 +123,9 @@ def batch(
     try:
         with source.open(encoding="utf-8-sig", newline="") as file:
             rows = list(csv.DictReader(file))
+        # The csv module's own limit is the whole program's, and lists of shelves need more.
+        if any(len(value or "") > _LONGEST_FIELD for row in rows for value in row.values()):
+            raise csv.Error(f"a field is longer than {_LONGEST_FIELD:,} letters")
     except (OSError, UnicodeDecodeError, csv.Error) as problem:
         raise UnreadableList(
             f"{source} cannot be read as a CSV file in UTF-8 ({problem})."
