@@ -26,7 +26,7 @@ UNKNOWN = -1
 RANDOM_PAIRS = 40_000
 """Pairs drawn to count u on: the rarest level that is counted, 3 %, then has a thousand."""
 
-WORTH_WEIGHING = 0.5
+WORTH_WEIGHING = 0.6
 """Plain ratio of all words of title and artist, in alphabetical order, from which a pair is
 weighed; or, for records with tracks, the least level of tracks that counts for it."""
 

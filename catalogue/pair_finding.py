@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import gc
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,6 +55,24 @@ def find(
 
     With `only`, a mask, each pair has at least one of these records. Progress counts pairs.
     """
+    with _no_collecting():
+        return _find(described, progress, only)
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Without Python's search for cycles: there are none among millions of short lists, and
+    looking took a quarter of the time (measured at 200,000)."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
+
+
+def _find(described: Described, progress: Progress, only: NDArray[np.bool_] | None) -> Found:
     weigher = Weigher(described)
     count = len(described)
     pairs = candidate_pairs(described, only)
