@@ -1,7 +1,13 @@
 """Misheard requests for the sample library are found: the cases in `tests/cases`.
 
-The rows were written by another hand than the matcher's, before it was tuned, and the matcher
-is not fitted on them. A volunteer may add rows after a bad call.
+The rows of `heard_requests.csv` were written by another hand than the matcher's, before it was
+tuned, and the matcher is not fitted on them. A volunteer may add rows after a bad call.
+
+The hundred of `heard_requests_blind.csv` were written later by a third hand, from the shelf list
+and the names of the files alone, and set down before any was asked. As first run 91 came out
+first and 95 within five, so the second bar is exactly what was measured and one miss more fails
+here. Of the nine, five were not within five at all, two stood behind a record of the same name
+that is known but not held, two behind other movements of the work. No row was altered afterwards.
 """
 
 from __future__ import annotations
@@ -21,16 +27,19 @@ from catalogue.spelling import plain, without_featured, without_version
 from catalogue.store import Store
 from importers import taking_in
 
-CASES = Path(__file__).resolve().parents[1] / "cases" / "heard_requests.csv"
+CASES = Path(__file__).resolve().parents[1] / "cases"
 NOW = datetime(2026, 3, 7, 19, 30)
-FIRST_AT_LEAST, IN_FIVE_AT_LEAST = 0.875, 0.95
-"""70 and 76 of 80, as shares."""
+BARS = {
+    "heard_requests.csv": (80, 0.875, 0.95),
+    "heard_requests_blind.csv": (100, 0.88, 0.95),
+}
+"""Of each table: how many rows at least, and which shares of them first and within five."""
 
 
-def cases() -> list[dict[str, str]]:
-    """The rows of the table."""
-    with CASES.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+def cases(table: str) -> list[dict[str, str]]:
+    """The rows of a table; a line that begins with # is a remark."""
+    with (CASES / table).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(line for line in file if not line.startswith("#")))
 
 
 @pytest.fixture(scope="module")
@@ -64,19 +73,29 @@ def bare(title: str, artist: str) -> tuple[str, str]:
     return plain(without_version(title)), plain(without_featured(artist))
 
 
-def test_there_are_enough_cases() -> None:
-    """At least 80, all different."""
-    rows = cases()
-    assert len({(r["heard"], r["heard_title"], r["heard_artist"]) for r in rows}) >= 80
+@pytest.mark.parametrize("table", BARS)
+def test_there_are_enough_cases(table: str) -> None:
+    """Enough, and all different."""
+    rows = cases(table)
+    assert len({(r["heard"], r["heard_title"], r["heard_artist"]) for r in rows}) == len(rows)
+    assert len(rows) >= BARS[table][0]
 
 
-def test_most_requests_are_found_first(sample: tuple[Store, SoundIndex]) -> None:
-    """The right record is first for seven of eight and among five for nineteen of twenty."""
+def test_no_blind_request_asks_for_what_another_asks_for() -> None:
+    """A hundred requests are a hundred records."""
+    rows = cases("heard_requests_blind.csv")
+    assert len({bare(r["title"], r["artist"]) for r in rows}) == len(rows)
+
+
+@pytest.mark.parametrize("table", BARS)
+def test_most_requests_are_found_first(sample: tuple[Store, SoundIndex], table: str) -> None:
+    """The right record is first, or at least among five, as often as the bar says."""
     store, index = sample
+    _, first_at_least, in_five_at_least = BARS[table]
     ranks = {r["heard"] or f"{r['heard_title']} / {r['heard_artist']}": rank(store, index, r)
-             for r in cases()}  # fmt: skip
+             for r in cases(table)}  # fmt: skip
     late = {heard: place for heard, place in ranks.items() if place > 1}
     first = sum(place == 1 for place in ranks.values())
     in_five = sum(place <= 5 for place in ranks.values())
-    assert first >= FIRST_AT_LEAST * len(ranks), late
-    assert in_five >= IN_FIVE_AT_LEAST * len(ranks), late
+    assert first >= first_at_least * len(ranks), late
+    assert in_five >= in_five_at_least * len(ranks), late
