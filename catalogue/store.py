@@ -11,6 +11,7 @@ import os
 import secrets
 import sqlite3
 import threading
+import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -23,6 +24,9 @@ from catalogue.schema import migrations
 
 _BUSY_MS = 5_000
 """How long a write waits for another program's write before it says that the store is busy."""
+
+_TRY_AGAIN_S = 0.02
+"""Between two tries to set up a connection to a file that another program makes just now."""
 
 _MMAP_BYTES = 1 << 28
 """Of the file that is mapped: a catalogue of some hundred thousand recordings whole."""
@@ -66,7 +70,7 @@ class Store:
         try:
             self._refuse_unusable()
             self._refuse_newer()
-            migrations.apply(self.db)
+            self._bring_up_to_date()
             self.identity = self._identity()
         except sqlite3.Error as problem:
             self.close()
@@ -128,6 +132,13 @@ class Store:
             self._connections.clear()
         self._local = threading.local()
 
+    def _bring_up_to_date(self) -> None:
+        """Make what tables are missing, in one transaction: of two programs that open a new
+        database at once the second waits, and finds it made."""
+        if migrations.pending(self.db):
+            with self.transaction() as db:
+                migrations.apply(db)
+
     def _connect(self) -> Database:
         if not self.path.exists():
             # It will hold callers' details: for this user's eyes alone. The journal beside it
@@ -138,7 +149,7 @@ class Store:
         )
         try:
             for pragma in _PRAGMAS:
-                connection.execute(f"PRAGMA {pragma}")
+                _tell(connection, pragma)
         except sqlite3.Error:
             connection.close()
             raise
@@ -208,6 +219,24 @@ class Store:
                 "Move it away, or put a copy of the catalogue in its place."
             )
         return StoreProblem(f"The catalogue could not do this ({text}). Nothing was changed.")
+
+
+def _tell(connection: sqlite3.Connection, pragma: str) -> None:
+    """Give a connection one of its settings.
+
+    To a new file WAL is told by one program only, and SQLite lets the others not wait for it:
+    so they try again, for as long as they would wait for a write.
+    """
+    last = time.monotonic() + _BUSY_MS / 1000
+    while True:
+        try:
+            connection.execute(f"PRAGMA {pragma}")
+            return
+        except sqlite3.OperationalError as problem:
+            code = getattr(problem, "sqlite_errorcode", 0) & _PRIMARY
+            if code != sqlite3.SQLITE_BUSY or time.monotonic() > last:
+                raise
+            time.sleep(_TRY_AGAIN_S)
 
 
 def _is_of_the_file(problem: sqlite3.Error) -> bool:

@@ -31,9 +31,8 @@ def looks_like(path: Path) -> str:
             start = file.read(2048)
     except OSError:
         return ""
-    for signature, what in _SIGNATURES:
-        if start.lstrip().startswith(signature):
-            return what
+    if what := named_by_signature(start):
+        return what
     if start and not start.strip(b"\0"):
         return "nothing but zeros"
     try:
@@ -43,6 +42,16 @@ def looks_like(path: Path) -> str:
             return ""
         text = start[: problem.start].decode("utf-8")
     return "a text" if all(c.isprintable() or c in "\r\n\t\f" for c in text) else ""
+
+
+def named_by_signature(start: bytes) -> str:
+    """What else than audio or a list begins so, in two or three words; empty if unknown."""
+    bare, binary = start.lstrip(), b"\0" in start
+    return next(
+        (what for sign, what in _SIGNATURES
+         if bare.startswith(sign) and (binary or len(sign) > len(b"MZ"))),
+        "",
+    )  # fmt: skip
 
 
 def signature(start: bytes) -> str:

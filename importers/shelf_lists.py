@@ -12,6 +12,7 @@ from python_calamine import CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
 
 from catalogue.errors import UnreadableList
 from importers import columns, list_rows, list_text
+from importers.audio_bytes import named_by_signature
 from importers.entries import Entry, Refused
 from importers.list_rows import Row
 from importers.shelf_entries import each, entry_of
@@ -121,6 +122,8 @@ def _tables(path: Path) -> list[tuple[str, list[list[str]]]]:
     if data.startswith(_SHEETS):
         tables = _sheets(path)
     else:
+        if what := named_by_signature(data[:2048]):
+            raise UnreadableList(f"{path.name} is no list: it looks like {what}.")
         text, _ = list_text.decode(data)
         if not list_text.is_text(text):
             raise UnreadableList(

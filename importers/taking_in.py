@@ -52,7 +52,7 @@ def add_files(
     `progress(done, total)` is called as files are read. Raises BadInput for a folder that is
     not there or may not be read, StoreProblem where the catalogue cannot be written.
     """
-    root = _folder(folder)
+    root = folder_of(folder)
     unread: list[str] = []
     everything = list(audio_tags.walk(root, unread))
     files = [path for path in everything if audio_tags.is_audio(path)]
@@ -88,8 +88,11 @@ def _settle(
     report.out_of_reach += came.out_of_reach
 
 
-def _folder(folder: Path) -> Path:
+def folder_of(folder: Path) -> Path:
+    """The whole path of a folder that is to be taken in. Raises BadInput if it cannot be."""
     try:
+        if not folder.parts:
+            raise BadInput("Give the folder that the files are in.")
         root = folder.expanduser().resolve()
         if root.is_file():
             raise BadInput(f"{folder} is a file. Give the folder that it is in.")
@@ -166,14 +169,16 @@ def add_known(
     return _list(store, file, reference_lists.entry_of, what, who, now, progress, columns)
 
 
-def look_at_list(store: Store, file: Path) -> list[Guess]:
+def look_at_list(store: Store | None, file: Path) -> list[Guess]:
     """How the columns of a list would be understood, with three sample rows; nothing is stored.
 
-    Empty for MARC 21 and playlists, whose fields are named. Raises UnreadableList.
+    Without a store no earlier list of that shape is remembered. Empty for MARC 21 and playlists,
+    whose fields are named. Raises UnreadableList.
     """
+    shelf_lists.bytes_of(file)
     if playlists.is_playlist(file) or marc_lists.is_marc(file):
         return []
-    return shelf_lists.look(file, list_layouts.remembered(store))
+    return shelf_lists.look(file, list_layouts.remembered(store) if store else {})
 
 
 def _list(

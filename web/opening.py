@@ -48,6 +48,11 @@ class OpenStation:
     index: SoundIndex
 
 
+def exists(folder: Path) -> bool:
+    """Whether there is a station in a folder."""
+    return (folder.expanduser() / DATABASE).exists()
+
+
 @contextmanager
 def opened(
     folder: Path, *, make: bool = False, clock: Callable[[], datetime] = local_time
@@ -66,7 +71,7 @@ def opened(
                 f"The folder {folder} cannot be made ({problem.strerror or problem}). "
                 "Give another folder with --station."
             ) from problem
-    elif not (folder / DATABASE).exists():
+    elif not exists(folder):
         raise StationProblem(
             f"There is no station in {folder}. Start one with “asheard serve”, or take files in "
             "with “asheard add-files”, or name another folder with --station."

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +16,7 @@ from catalogue.errors import BadInput, NotFound
 from importers import accession, columns, measuring, refused_file, report_text, taking_in
 from importers.report import Report
 from importers.shelf_lists import Guess
-from web.opening import OpenStation, default_folder, opened
+from web.opening import OpenStation, default_folder, exists, opened
 from web.serving import local_time
 from web.terminal import TERMINAL, bar, screen, show, station_option
 
@@ -70,6 +72,8 @@ def add_files(
     def work(*arguments: Any) -> Report:
         return taking_in.add_files(*arguments, again=again, gone=gone)
 
+    folder = taking_in.folder_of(folder)  # before a station is made for nothing
+    _refuse_unwritable(report, refused)
     with opened(station or default_folder(), make=True) as open_station:
         _keep(take_in(open_station, work, folder, "Reading files"), report, refused)
 
@@ -90,7 +94,8 @@ def add_list(
     A list may be CSV, text, xlsx, xls, ods or MARC 21; of a playlist (XSPF, M3U) the files are
     taken in. At a terminal you are shown how the columns were read, and can correct it first.
     """
-    with opened(station or default_folder(), make=True) as open_station:
+    _refuse_unwritable(report, refused, file)
+    with _opened_for(file, station) as open_station:
         done = _list(open_station, taking_in.add_list, file, said, yes)
         _keep(done, report, refused)
 
@@ -107,9 +112,20 @@ def add_known(
     station: Path | None,
 ) -> None:  # fmt: skip
     """Take in recordings known of but not held: a list or a playlist."""
-    with opened(station or default_folder(), make=True) as open_station:
+    _refuse_unwritable(report, refused, file)
+    with _opened_for(file, station) as open_station:
         done = _list(open_station, taking_in.add_known, file, said, yes)
         _keep(done, report, refused)
+
+
+@contextmanager
+def _opened_for(file: Path, station: Path | None) -> Iterator[OpenStation]:
+    """The station, made if there is none yet; a list that is none makes none."""
+    folder = station or default_folder()
+    if not exists(folder):
+        taking_in.look_at_list(None, file)
+    with opened(folder, make=True) as open_station:
+        yield open_station
 
 
 def _list(
@@ -183,6 +199,17 @@ def _cut(text: str) -> str:
     return text if len(text) <= _CELL - 1 else text[: _CELL - 2] + "…"
 
 
+def _refuse_unwritable(*targets: Path | None) -> None:
+    """Refuse a file that cannot be written, or is given twice, before the work is done."""
+    given = [target.absolute() for target in targets if target]
+    if len(set(given)) < len(given):
+        raise BadInput("The list, the report and what was refused must be three files.")
+    for target in given:
+        place = target if target.exists() else target.parent
+        if not place.exists() or not os.access(place, os.W_OK):
+            raise BadInput(f"{target} cannot be written. Give another place.")
+
+
 def _keep(report: Report, kept: Path | None, refused: Path | None) -> None:
     """Write the report and the refused rows where that was asked for."""
     if kept:
@@ -206,6 +233,9 @@ def take_back(number: str | None, station: Path | None) -> None:
                 state = " (taken back)" if taking.taken_back else ""
                 line = f"{taking.at[:16]}  {taking.what}{state}"
                 screen.print(line, markup=False, soft_wrap=True)
+            if not takings:
+                screen.print("Nothing was taken in yet.")
+                return
             screen.print("Take one back by its number: asheard take-back NUMBER")
             return
         meant = [t.what for t in takings if t.what == number or f"(no. {number})" in t.what]
@@ -231,6 +261,9 @@ def measure(again: bool, station: Path | None) -> None:
         with bar("Listening to files") as progress:
             came = measuring.run(open_station.store, TERMINAL, local_time(), progress, again=again)
         left = measuring.left(open_station.store)
+        if not came.files and not left:
+            screen.print("Every file was measured already.")
+            return
         screen.print(f"{came.files:>9,}  measured", markup=False)
         screen.print(f"{came.filled:>9,}  blank tempos filled", markup=False)
         if left:
@@ -266,6 +299,8 @@ def folders(
         elif folder or desk or path or moved_to:
             raise BadInput("Give FOLDER with --seen-by and --as, or with --moved-to.")
         said = roots.views(store)
+        if not roots.all_roots(store):
+            screen.print("No folder was taken in yet.")
         for root in roots.all_roots(store):
             screen.print(root.path, markup=False, soft_wrap=True)
             for view in (one for one in said if one.root == root.path):

@@ -126,7 +126,16 @@ def batch(
         # The csv module's own limit is the whole program's, and lists of shelves need more.
         if any(len(value or "") > _LONGEST_FIELD for row in rows for value in row.values()):
             raise csv.Error(f"a field is longer than {_LONGEST_FIELD:,} letters")
-    except (OSError, UnicodeDecodeError, csv.Error) as problem:
+    except FileNotFoundError as problem:
+        raise UnreadableList(
+            f"There is no file {source}. Check the name and the folder."
+        ) from problem
+    except OSError as problem:
+        raise UnreadableList(
+            f"{source} cannot be read ({problem.strerror or problem}). Give this user the right "
+            "to read it, or another file."
+        ) from problem
+    except (UnicodeDecodeError, csv.Error) as problem:
         raise UnreadableList(
             f"{source} cannot be read as a CSV file in UTF-8 ({problem})."
         ) from problem

@@ -55,13 +55,18 @@ def bar(what: str) -> Iterator[Callable[[int, int | None], None]]:
         TextColumn("{task.description}"), BarColumn(20), MofNCompleteColumn(), _Rate(),
         TimeRemainingColumn(),
     )  # fmt: skip
-    with Progress(*columns, console=problems, transient=True) as shown:
-        task = shown.add_task(what, total=None, visible=False)
+    shown = Progress(*columns, console=problems, transient=True, disable=not problems.is_terminal)
+    task = shown.add_task(what, total=None)
 
-        def progress(done: int, total: int | None = None) -> None:
-            shown.update(task, completed=done, total=total, visible=True)
+    def progress(done: int, total: int | None = None) -> None:
+        shown.start()  # with the first of them: a refusal needs no blank line above it
+        shown.update(task, completed=done, total=total)
 
+    try:
         yield progress
+    finally:
+        if shown.live.is_started:
+            shown.stop()
 
 
 def show(console: Console, line: str, style: str = "") -> None:

@@ -255,3 +255,32 @@ def test_threads_that_write_at_once_lose_nothing(store: Store) -> None:
 
     assert problems == []
     assert store.rows("SELECT count(*) AS n FROM erasures")[0]["n"] == 200
+
+
+def test_programs_that_make_a_new_catalogue_at_once_all_open_it(tmp_path: Path) -> None:
+    """Eight processes are let go at one moment, on three new files one after the other."""
+    programme = (
+        "import sys, time; from pathlib import Path; from catalogue.store import Store\n"
+        "print('ready', flush=True); sys.stdin.readline()\n"
+        "store = Store(Path(sys.argv[1])); print(store.identity); store.close()"
+    )
+    for number in range(3):
+        path = tmp_path / f"asheard{number}.db"
+        processes = [
+            subprocess.Popen(
+                [sys.executable, "-c", programme, str(path)], stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+            )
+            for _ in range(8)
+        ]  # fmt: skip
+        for process in processes:
+            assert process.stdout is not None
+            assert process.stdout.readline() == "ready\n"
+        told = [process.stdin for process in processes if process.stdin is not None]
+        for stdin in told:
+            stdin.write("\n")
+            stdin.flush()
+        said = [process.communicate(timeout=60) for process in processes]
+
+        assert [error for _, error in said if error] == []
+        assert len({identity for identity, _ in said}) == 1

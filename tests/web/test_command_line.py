@@ -227,12 +227,12 @@ FAULTS = [
     (("add-list", "{gone}", "--station", "{station}"), "gone"),
     (("add-list", "{empty}", "--station", "{station}"), "empty.csv"),
     (("add-known", "{gone}", "--station", "{station}"), "gone"),
-    (("find", "--batch", "{gone}", "--station", "{station}"), "cannot be read as a CSV"),
+    (("find", "--batch", "{gone}", "--station", "{station}"), "There is no file"),
     (("find", "--batch", "{empty}", "--station", "{station}"), "needs rows"),
     (("take-back", "no such thing", "--station", "{station}"), "There is no"),
     (("take-back-action", "999999", "--station", "{station}"), "no action number 999999"),
     (("add-person", "Nell", "searcher", "--station", "{station}"), "Nell"),
-    (("add-files", "{gone}", "--station", "{empty}/deep"), "cannot be made"),
+    (("add-files", "{here}", "--station", "{empty}/deep"), "cannot be made"),
     (("serve", "--station", "{station}", "--port", "0"), "holds the demo"),
     (("serve", "--station", "{new}", "--port", "{port}"), "is in use"),
     (("demo", "--station", "{station}", "--port", "{port}"), "is in use"),
@@ -248,7 +248,8 @@ def test_every_fault_is_a_sentence_on_the_error_output(
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
-        names = {"gone": tmp_path / "gone", "station": station, "empty": tmp_path / "empty.csv",
+        names = {"gone": tmp_path / "gone", "here": tmp_path, "station": station,
+                 "empty": tmp_path / "empty.csv",
                  "new": tmp_path / "new", "port": taken.getsockname()[1]}  # fmt: skip
         told = asheard(*(word.format(**names) for word in words))
 

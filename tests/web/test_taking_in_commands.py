@@ -167,7 +167,7 @@ def test_measuring(asheard: Asheard, music: Path, tmp_path: Path) -> None:
 
     assert "1  measured" in first.output
     assert "1  blank tempos filled" in first.output
-    assert "0  measured" in second.output
+    assert "Every file was measured already." in second.output
     ((tempo,),) = rows(tmp_path, "SELECT tempo FROM recordings")
     assert tempo == pytest.approx(90, rel=0.04)
 
@@ -179,3 +179,44 @@ def test_help_fits_the_window(asheard: Asheard, command: str) -> None:
 
     assert max(len(line) for line in shown.splitlines() if os.sep not in line) <= 80
     assert "--station" in shown
+
+
+@pytest.mark.parametrize(
+    "command",
+    [("add-files", "gone"), ("add-files", ""), ("add-list", "gone.csv"), ("add-list", "a.pdf"),
+     ("add-known", "gone.csv"), ("find", "--batch", "gone.csv")],
+)  # fmt: skip
+def test_what_is_not_there_is_a_sentence_and_makes_no_station(
+    asheard: Asheard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, command: tuple[str, ...]
+) -> None:
+    """No error number, no folder of a station that was never wanted."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "a.pdf").write_text("%PDF-1.4 a letter\n")
+    told = asheard(*command)
+
+    assert told.exit_code == 1
+    assert "Errno" not in told.output
+    assert told.output.strip()
+    assert not (tmp_path / "station").exists()
+
+
+def test_a_batch_that_is_not_there_is_a_sentence(asheard: Asheard, shelf: Path) -> None:
+    asheard("add-list", shelf)
+    told = asheard("find", "--batch", shelf.with_name("gone.csv"))
+
+    assert told.exit_code == 1
+    assert "There is no file" in told.output
+    assert "Errno" not in told.output
+
+
+def test_the_list_itself_is_never_written_over(asheard: Asheard, shelf: Path) -> None:
+    """And a place that cannot be written is told before the list is read, not after."""
+    before = shelf.read_text()
+    told = asheard("add-list", shelf, "--refused", shelf)
+    nowhere = asheard("add-list", shelf, "--report", shelf.parent / "no folder" / "report.txt")
+
+    assert (told.exit_code, nowhere.exit_code) == (1, 1)
+    assert "three files" in told.output
+    assert "cannot be written" in nowhere.output
+    assert shelf.read_text() == before
+    assert not (shelf.parent / "station").exists()
