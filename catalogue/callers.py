@@ -14,7 +14,7 @@ from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from catalogue import call_recordings, settings, turned_down
+from catalogue import call_recordings, place_counts, settings, turned_down
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.spelling import plain
 from catalogue.store import Store
@@ -84,6 +84,16 @@ def begin(store: Store, slip_id: int, now: datetime, *, count_from: date | None 
                 now.isoformat(timespec="seconds"),
                 _erase_on(store, count_from or now.date()),
             ),
+        )
+
+
+def count_from(store: Store, slip_id: int, day: date) -> None:
+    """Count the days to erasure from another day: the request is for then. Nothing happens when
+    the details were erased already."""
+    with store.transaction() as db:
+        db.execute(
+            "UPDATE caller_details SET erase_on = ? WHERE slip_id = ?",
+            (_erase_on(store, day), slip_id),
         )
 
 
@@ -211,6 +221,7 @@ def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
         file_at, slip_at = _COLUMNS.index("recording_file"), _COLUMNS.index("slip_id")
         kept_files = {row[file_at] for row in kept}
         files = db.execute("SELECT recording_file FROM caller_details").fetchall()
+        place_counts.add(store, _from_where(store, keep, parameter))
         # Also when nothing is due: what was written over, or went with a slip taken back, may
         # have left a copy as well.
         db.execute("DELETE FROM caller_details")
@@ -228,6 +239,17 @@ def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
     call_recordings.wipe_orphans(store, kept_files)
     turned_down.forget_all_but(store, (row[slip_at] for row in kept))
     return gone
+
+
+def _from_where(store: Store, keep: str, parameter: str | int) -> list[tuple[str, int, str]]:
+    """Month, place and way of what is about to be erased, and no more of it."""
+    rows = store.rows(
+        f"""SELECT substr(written_at, 1, 7) AS month, place_id, s.came_by
+        FROM caller_details JOIN slips s ON s.id = slip_id
+        WHERE place_id IS NOT NULL AND NOT ({keep})""",
+        (parameter,),
+    )
+    return [(row["month"], row["place_id"], row["came_by"]) for row in rows]
 
 
 def _erase_on(store: Store, counted_from: date) -> str:

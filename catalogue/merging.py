@@ -17,7 +17,9 @@ from catalogue import (
     loans,
     merged_rows,
     play_log,
+    pull_list,
     request_slips,
+    running_order,
     undo,
     wants,
 )
@@ -33,6 +35,7 @@ OWNERS: tuple[Callable[[Store, int, int], None], ...] = (
     merged_rows.point_at,
     play_log.point_at,
     request_slips.point_at,
+    running_order.point_at,
     wants.point_at,
     duplicates.point_at,
 )
@@ -124,8 +127,10 @@ def merge_discs(store: Store, kept: int, gone: int, who: str, now: datetime) -> 
         for copy_gone, copy_kept in merged_rows.twin_copies(store, gone, kept):
             play_log.point_at_copy(store, copy_gone, copy_kept)
             request_slips.point_at_copy(store, copy_gone, copy_kept)
+            running_order.point_at_copy(store, copy_gone, copy_kept)
             merged_rows.remove_copy(store, copy_gone)
         loans.point_at(store, gone, kept)
+        pull_list.point_at_disc(store, gone, kept)
         known = {
             name: getattr(goes, name)
             for name in ("title", "label", "number", "barcode", "note")

@@ -11,6 +11,8 @@ from catalogue import undo
 from catalogue.errors import BadInput, NotFound
 from catalogue.store import Row, Store
 
+_LONGEST_S = 24 * 60 * 60
+
 
 @dataclass(frozen=True, slots=True)
 class Play:
@@ -24,6 +26,10 @@ class Play:
     slip_id: int | None
     studio: str
     note: str
+    heard_s: float | None = None
+    """How long it was heard, in seconds; None where nobody said."""
+    item_id: int | None = None
+    """The line of a programme's list that it was, for a record put in by hand."""
 
 
 def record(
@@ -36,21 +42,17 @@ def record(
     now: datetime,
     *,
     programme_id: int | None = None,
+    item_id: int | None = None,
 ) -> int:
     """Note that a recording was played now; returns the play's id.
 
     Raises NotFound for an unknown recording, BadInput for a copy of another recording.
     """
     with undo.action(store, who, f"played recording {recording_id}", now):
-        if not store.rows("SELECT 1 FROM recordings WHERE id = ?", (recording_id,)):
-            raise NotFound(f"There is no recording number {recording_id}; nothing was logged.")
-        if holding_id is not None and not store.rows(
-            "SELECT 1 FROM holdings WHERE id = ? AND recording_id = ?", (holding_id, recording_id)
-        ):
-            raise BadInput("That copy is not of this recording. Choose the copy again.")
+        _refuse_unknown(store, recording_id, holding_id)
         cursor = store.db.execute(
-            "INSERT INTO plays (at, recording_id, holding_id, programme_id, slip_id, studio) "
-            "VALUES (?, ?, ?, ?, ?, ?)",
+            "INSERT INTO plays (at, recording_id, holding_id, programme_id, slip_id, studio, "
+            "item_id) VALUES (?, ?, ?, ?, ?, ?, ?)",
             (
                 now.isoformat(timespec="seconds"),
                 recording_id,
@@ -58,9 +60,108 @@ def record(
                 programme_id,
                 slip_id,
                 studio,
+                item_id,
             ),
         )
         return int(cursor.lastrowid or 0)
+
+
+def add_by_hand(
+    store: Store,
+    recording_id: int,
+    holding_id: int | None,
+    at: datetime,
+    studio: str,
+    who: str,
+    now: datetime,
+    *,
+    programme_id: int | None = None,
+    heard_s: float | None = None,
+) -> int:
+    """Note a play that nobody noted at the time, with the programme that was on then.
+
+    Raises NotFound for an unknown recording, BadInput for a time to come or a copy of another.
+    """
+    if at > now:
+        raise BadInput("That time is still to come. Write when it was played.")
+    with undo.action(store, who, f"added a play of recording {recording_id}", now):
+        play_id = record(
+            store, recording_id, holding_id, studio, None, who, at, programme_id=programme_id
+        )
+        _set(store, play_id, heard_s=_sensible(heard_s))
+        return play_id
+
+
+def correct(
+    store: Store,
+    play_id: int,
+    who: str,
+    now: datetime,
+    *,
+    at: datetime,
+    recording_id: int,
+    holding_id: int | None,
+    programme_id: int | None,
+    heard_s: float | None,
+    seen: int | None = None,
+) -> None:
+    """Correct when, what or how long; what it was before is kept, and can be taken back.
+
+    `seen` is the row's number as the page showed it. Raises NotFound, BadInput for a time to
+    come or a copy of another recording, ChangedMeanwhile.
+    """
+    if at > now:
+        raise BadInput("That time is still to come. Write when it was played.")
+    with undo.action(store, who, f"corrected play {play_id}", now):
+        get(store, play_id)
+        undo.refuse_if_changed(store, "plays", play_id, seen)
+        _refuse_unknown(store, recording_id, holding_id)
+        _set(
+            store,
+            play_id,
+            at=at.isoformat(timespec="seconds"),
+            recording_id=recording_id,
+            holding_id=holding_id,
+            heard_s=_sensible(heard_s),
+            programme_id=programme_id,
+        )
+
+
+def strike(store: Store, play_id: int, who: str, now: datetime, seen: int | None = None) -> None:
+    """It did not go out after all. The row stays in the history, and can be taken back.
+
+    Raises NotFound, ChangedMeanwhile, and BadInput for a play that met a request: the studio
+    takes that back, so that the request waits again.
+    """
+    with undo.action(store, who, f"struck out play {play_id}", now):
+        get(store, play_id)
+        undo.refuse_if_changed(store, "plays", play_id, seen)
+        if store.rows("SELECT 1 FROM slips WHERE play_id = ?", (play_id,)):
+            raise BadInput(
+                "This play met a request. Take back “played” in the studio: then the request "
+                "waits again."
+            )
+        store.db.execute("DELETE FROM plays WHERE id = ?", (play_id,))
+
+
+def _refuse_unknown(store: Store, recording_id: int, holding_id: int | None) -> None:
+    if not store.rows("SELECT 1 FROM recordings WHERE id = ?", (recording_id,)):
+        raise NotFound(f"There is no recording number {recording_id}; nothing was logged.")
+    if holding_id is not None and not store.rows(
+        "SELECT 1 FROM holdings WHERE id = ? AND recording_id = ?", (holding_id, recording_id)
+    ):
+        raise BadInput("That copy is not of this recording. Choose the copy again.")
+
+
+def _sensible(heard_s: float | None) -> float | None:
+    if heard_s is not None and not 0 < heard_s <= _LONGEST_S:
+        raise BadInput("A play lasts longer than nothing and less than a day. Look at it again.")
+    return heard_s
+
+
+def _set(store: Store, play_id: int, **columns: object) -> None:
+    sets = ", ".join(f"{name} = ?" for name in columns)
+    store.db.execute(f"UPDATE plays SET {sets} WHERE id = ?", [*columns.values(), play_id])
 
 
 def point_at(store: Store, gone: int, kept: int) -> None:
@@ -79,6 +180,15 @@ def get(store: Store, play_id: int) -> Play:
     if not rows:
         raise NotFound(f"There is no play number {play_id} in the log.")
     return Play(**rows[0])
+
+
+def of_items(store: Store, item_ids: Iterable[int]) -> dict[int, str]:
+    """When each of these lines of a programme's list went out (ISO 8601), those that did."""
+    rows = store.rows(
+        "SELECT item_id, at FROM plays WHERE item_id IN (SELECT value FROM json_each(?))",
+        (json.dumps(list(item_ids)),),
+    )
+    return {row["item_id"]: row["at"] for row in rows}
 
 
 def last_played(store: Store, recording_ids: Iterable[int]) -> dict[int, str]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from catalogue import undo
-from catalogue.errors import BadInput
+from catalogue.errors import BadInput, NotFound
 from catalogue.store import Store
 
 USUAL_S = 210.0
@@ -29,6 +29,10 @@ class Programme:
     presenter: str
     starts_at: str
     ends_at: str
+    kind: str = ""
+
+
+_SELECT = "SELECT id, name, presenter, starts_at, ends_at, kind FROM programmes"
 
 
 def add(
@@ -39,31 +43,53 @@ def add(
     ends_at: datetime,
     who: str,
     now: datetime,
+    kind: str = "",
 ) -> int:
-    """Put a programme in. Raises BadInput for no name, or an end that is not after the start."""
+    """Put a programme in; `kind` is the station's own word for it.
+
+    Raises BadInput for no name, or an end that is not after the start.
+    """
     if not name.strip():
         raise BadInput("A programme needs a name.")
     if ends_at <= starts_at:
         raise BadInput("A programme ends after it starts. Look at the two times again.")
     with undo.action(store, who, f"added the programme “{name.strip()}”", now):
         cursor = store.db.execute(
-            "INSERT INTO programmes (name, presenter, starts_at, ends_at) VALUES (?, ?, ?, ?)",
+            "INSERT INTO programmes (name, presenter, starts_at, ends_at, kind) "
+            "VALUES (?, ?, ?, ?, ?)",
             (
                 name.strip(),
                 presenter.strip(),
                 starts_at.isoformat(timespec="seconds"),
                 ends_at.isoformat(timespec="seconds"),
+                kind.strip(),
             ),
         )
         return int(cursor.lastrowid or 0)
+
+
+def get(store: Store, programme_id: int) -> Programme:
+    """One programme. Raises NotFound."""
+    rows = store.rows(f"{_SELECT} WHERE id = ?", (programme_id,))
+    if not rows:
+        raise NotFound(f"There is no programme number {programme_id}.")
+    return Programme(**rows[0])
+
+
+def to_come(store: Store, now: datetime, limit: int = 30) -> list[Programme]:
+    """What is on now and what comes, soonest first."""
+    rows = store.rows(
+        f"{_SELECT} WHERE ends_at > ? ORDER BY starts_at, id LIMIT ?",
+        (now.isoformat(timespec="seconds"), limit),
+    )
+    return [Programme(**row) for row in rows]
 
 
 def current(store: Store, now: datetime) -> Programme | None:
     """What is on now; of two that overlap, the one that started last."""
     at = now.isoformat(timespec="seconds")
     rows = store.rows(
-        "SELECT id, name, presenter, starts_at, ends_at FROM programmes "
-        "WHERE starts_at <= ? AND ends_at > ? ORDER BY starts_at DESC, id DESC LIMIT 1",
+        f"{_SELECT} WHERE starts_at <= ? AND ends_at > ? ORDER BY starts_at DESC, id DESC LIMIT 1",
         (at, at),
     )
     return Programme(**rows[0]) if rows else None
@@ -101,8 +127,7 @@ def _usual_length_s(store: Store) -> float:
 def all_programmes(store: Store, limit: int = 200) -> list[Programme]:
     """The programmes, latest first."""
     rows = store.rows(
-        "SELECT id, name, presenter, starts_at, ends_at FROM programmes "
-        "ORDER BY starts_at DESC, id DESC LIMIT ?",
+        f"{_SELECT} ORDER BY starts_at DESC, id DESC LIMIT ?",
         (limit,),
     )
     return [Programme(**row) for row in rows]

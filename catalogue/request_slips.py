@@ -11,6 +11,7 @@ has changed it since, ChangedMeanwhile is raised and nothing is overwritten.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from catalogue import callers, play_log, programmes, settings, undo
@@ -24,7 +25,7 @@ PURPOSES = ("request", "dedication", "competition", "conversation")
 NEEDS_MUSIC = frozenset({"request", "dedication"})
 WHY_NOT = (
     "no time", "not found in its place", "would not play", "played lately", "not suitable here",
-    "caller gone", "nothing agreed",
+    "caller gone", "nothing agreed", "too late", "gone home", "moved",
 )  # fmt: skip
 """Why a slip was not used: a fixed list, so that no caller's words get in."""
 
@@ -175,12 +176,20 @@ def call_back(
 
 
 def played(
-    store: Store, slip_id: int, who: str, now: datetime, version: int | None = None
+    store: Store,
+    slip_id: int,
+    who: str,
+    now: datetime,
+    version: int | None = None,
+    *,
+    also: Sequence[int] = (),
 ) -> int | None:
     """The slip went to air; its recording is put into the log in the same action.
 
-    Returns the play's id, or None for a conversation or competition without a record. Raises
-    BadInput for a request or dedication that still names no record.
+    `also` are other slips for the same record that were read out with it: one play meets them
+    all. Returns the play's id, or None for a conversation or competition without a record.
+    Raises BadInput for a request or dedication that still names no record, or a slip in `also`
+    that names another.
     """
     with undo.action(store, who, f"played slip {slip_id}", now):
         slip = expect(store, slip_id, (SlipState.HANDED_OVER,), version)
@@ -190,7 +199,7 @@ def played(
         if slip.recording_id is None:
             return None
         programme = programmes.current(store, now)
-        return play_log.record(
+        play_id = play_log.record(
             store,
             slip.recording_id,
             slip.holding_id,
@@ -200,6 +209,14 @@ def played(
             now,
             programme_id=programme.id if programme else slip.programme_id,
         )
+        write(store, slip_id, play_id=play_id)
+        for other_id in also:
+            other = expect(store, other_id, (SlipState.HANDED_OVER,), None)
+            if other.recording_id != slip.recording_id:
+                raise BadInput(f"Slip {other_id} is for another record. Nothing was logged.")
+            _finish(store, other_id, SlipState.PLAYED, now)
+            write(store, other_id, play_id=play_id)
+        return play_id
 
 
 def not_used(
@@ -223,8 +240,12 @@ def withdraw(
 
 
 def open_slips(store: Store) -> list[Slip]:
-    """The slips being written, oldest first."""
-    return where(store, "state = ? ORDER BY started_at, id", SlipState.BEING_WRITTEN)
+    """The slips being written at the phones, oldest first; those of a round are with the round."""
+    return where(
+        store,
+        "state = ? AND round_id IS NULL ORDER BY started_at, id",
+        SlipState.BEING_WRITTEN,
+    )
 
 
 def on_hold(store: Store) -> list[Slip]:

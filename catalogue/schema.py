@@ -16,9 +16,12 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
+from catalogue.catalogue_tables import CATALOGUE
 from catalogue.desk_tables import DESKS
 from catalogue.duplicate_tables import DUPLICATES
+from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
 from catalogue.stand_in_tables import STAND_INS
+from catalogue.station_tables import STATION
 
 OWNERS: dict[str, str] = {
     "artists": "store",
@@ -55,13 +58,19 @@ OWNERS: dict[str, str] = {
     "stand_in_lessons": "stand_in_lessons",
     "desks": "desks",
     "turned_down": "turned_down",
+    "rounds": "rounds",
+    "programme_items": "running_order",
+    "pulled_discs": "pull_list",
+    "place_counts": "place_counts",
 }
 
-TRACKED = (
+_TRACKED_FIRST = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "settings", "places",
     "programmes", "plays", "loans", "slips", "wants", "judgements", "library_roots", "root_views",
     "desks", "merged_recordings", "want_asks",
 )  # fmt: skip
+
+TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW)
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
@@ -75,14 +84,14 @@ migrations = Migrations("asheard")
 @migrations()
 def m001_catalogue(db: Database) -> None:
     """Artists, songs, recordings, discs, holdings and other names."""
-    for statement in _CATALOGUE:
+    for statement in CATALOGUE:
         db.execute(statement)
 
 
 @migrations()
 def m002_station(db: Database) -> None:
     """Slips, callers, plays, loans, places, programmes, wants, people and judgements."""
-    for statement in (*_STATION, *DESKS, *DUPLICATES):
+    for statement in (*STATION, *DESKS, *DUPLICATES):
         db.execute(statement)
 
 
@@ -91,7 +100,7 @@ def m003_actions_and_triggers(db: Database) -> None:
     """Who changed what, and the triggers that write it."""
     for statement in _ACTIONS:
         db.execute(statement)
-    for table in TRACKED:
+    for table in _TRACKED_FIRST:
         track(db, table)
     for statement in _INDEX_TRIGGERS:
         db.execute(statement)
@@ -104,154 +113,17 @@ def m004_stand_ins(db: Database) -> None:
         db.execute(statement)
 
 
-_CATALOGUE = (
-    """CREATE TABLE artists (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL, plain TEXT NOT NULL UNIQUE)""",
-    """CREATE TABLE songs (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, title TEXT NOT NULL, plain TEXT NOT NULL,
-        composer TEXT NOT NULL DEFAULT '', composer_plain TEXT NOT NULL DEFAULT '',
-        UNIQUE (plain, composer_plain))""",
-    "CREATE INDEX songs_composer ON songs(composer_plain) WHERE composer_plain <> ''",
-    """CREATE TABLE recordings (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, title TEXT NOT NULL,
-        artist_id INTEGER NOT NULL REFERENCES artists(id),
-        song_id INTEGER NOT NULL REFERENCES songs(id),
-        version TEXT NOT NULL DEFAULT '', year INTEGER, tempo REAL, length_s REAL,
-        genre TEXT NOT NULL DEFAULT '', language TEXT NOT NULL DEFAULT '',
-        voice TEXT NOT NULL DEFAULT 'unknown', album TEXT NOT NULL DEFAULT '',
-        composer TEXT NOT NULL DEFAULT '', work TEXT NOT NULL DEFAULT '',
-        movement TEXT NOT NULL DEFAULT '', soloist TEXT NOT NULL DEFAULT '',
-        conductor TEXT NOT NULL DEFAULT '', label TEXT NOT NULL DEFAULT '',
-        isrc TEXT NOT NULL DEFAULT '')""",
-    "CREATE INDEX recordings_artist ON recordings(artist_id)",
-    "CREATE INDEX recordings_song ON recordings(song_id)",
-    "CREATE INDEX recordings_year_tempo ON recordings(year, tempo)",
-    """CREATE TABLE discs (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, carrier TEXT NOT NULL, shelf_mark TEXT NOT NULL,
-        title TEXT NOT NULL DEFAULT '', place TEXT NOT NULL DEFAULT '',
-        condition TEXT NOT NULL DEFAULT 'unknown', label TEXT NOT NULL DEFAULT '',
-        number TEXT NOT NULL DEFAULT '', missing INTEGER NOT NULL DEFAULT 0,
-        note TEXT NOT NULL DEFAULT '', barcode TEXT NOT NULL DEFAULT '',
-        UNIQUE (carrier, shelf_mark))""",
-    """CREATE TABLE holdings (
-        id INTEGER PRIMARY KEY AUTOINCREMENT,
-        recording_id INTEGER NOT NULL REFERENCES recordings(id),
-        path TEXT, disc_id INTEGER REFERENCES discs(id),
-        side TEXT NOT NULL DEFAULT '', track TEXT NOT NULL DEFAULT '',
-        speed TEXT NOT NULL DEFAULT '', file_size INTEGER, file_time REAL,
-        missing INTEGER NOT NULL DEFAULT 0, missing_since TEXT,
-        audio TEXT NOT NULL DEFAULT '',
-        CHECK ((path IS NULL) <> (disc_id IS NULL)))""",
-    "CREATE INDEX holdings_recording ON holdings(recording_id)",
-    "CREATE INDEX holdings_disc ON holdings(disc_id)",
-    "CREATE UNIQUE INDEX holdings_path ON holdings(path) WHERE path IS NOT NULL",
-    "CREATE INDEX holdings_audio ON holdings(audio) WHERE audio <> ''",
-    """CREATE TABLE other_names (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, kind TEXT NOT NULL,
-        artist_id INTEGER REFERENCES artists(id), recording_id INTEGER REFERENCES recordings(id),
-        name TEXT NOT NULL, CHECK ((artist_id IS NULL) <> (recording_id IS NULL)))""",
-    "CREATE INDEX other_names_artist ON other_names(artist_id)",
-    "CREATE INDEX other_names_recording ON other_names(recording_id)",
-    """CREATE TABLE raw_entries (
-        id INTEGER PRIMARY KEY, action_id INTEGER NOT NULL, source TEXT NOT NULL,
-        recording_id INTEGER, holding_id INTEGER, outcome TEXT NOT NULL,
-        note TEXT NOT NULL DEFAULT '', raw TEXT NOT NULL)""",
-    "CREATE INDEX raw_entries_recording ON raw_entries(recording_id)",
-    "CREATE INDEX raw_entries_action ON raw_entries(action_id)",
-    """CREATE TABLE library_roots (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, path TEXT NOT NULL UNIQUE)""",
-    """CREATE TABLE root_views (
-        id INTEGER PRIMARY KEY AUTOINCREMENT,
-        root_id INTEGER NOT NULL REFERENCES library_roots(id),
-        desk TEXT NOT NULL, path TEXT NOT NULL, UNIQUE (root_id, desk))""",
-    """CREATE TABLE list_layouts (
-        id INTEGER PRIMARY KEY, shape TEXT NOT NULL UNIQUE, layout TEXT NOT NULL,
-        who TEXT NOT NULL, at TEXT NOT NULL)""",
-    # No reference to holdings: a taking-in can be taken back though its files were measured.
-    """CREATE TABLE measures (
-        id INTEGER PRIMARY KEY, holding_id INTEGER NOT NULL, name TEXT NOT NULL, value TEXT,
-        other REAL, confidence REAL, audio TEXT NOT NULL DEFAULT '', how TEXT NOT NULL,
-        at TEXT NOT NULL, UNIQUE (holding_id, name))""",
-)
+@migrations()
+def m005_programmes(db: Database) -> None:
+    """The round, the programme's list, what is pulled for it, and how long a play was heard."""
+    for table in TRACKED_ANEW:
+        for event in ("insert", "update", "delete"):
+            db.execute(f"DROP TRIGGER IF EXISTS {table}_noted_{event}")
+    for statement in PROGRAMME:
+        db.execute(statement)
+    for table in (*TRACKED_ANEW, *TRACKED_NEW):
+        track(db, table)
 
-_STATION = (
-    """CREATE TABLE settings (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE, value TEXT)""",
-    """CREATE TABLE places (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE,
-        say TEXT NOT NULL DEFAULT '',
-        on_air INTEGER NOT NULL DEFAULT 0, in_use INTEGER NOT NULL DEFAULT 1)""",
-    """CREATE TABLE programmes (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL,
-        presenter TEXT NOT NULL DEFAULT '',
-        starts_at TEXT NOT NULL, ends_at TEXT NOT NULL)""",
-    # AUTOINCREMENT: a number that a desk still shows must never come to mean another caller.
-    """CREATE TABLE slips (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, purpose TEXT NOT NULL, state TEXT NOT NULL,
-        studio TEXT NOT NULL DEFAULT '', recording_id INTEGER REFERENCES recordings(id),
-        holding_id INTEGER REFERENCES holdings(id),
-        stand_in_for INTEGER REFERENCES recordings(id), occasion TEXT NOT NULL DEFAULT '',
-        why_not TEXT NOT NULL DEFAULT '', started_at TEXT NOT NULL, handed_at TEXT,
-        done_at TEXT, programme_id INTEGER REFERENCES programmes(id),
-        version INTEGER NOT NULL DEFAULT 1, urgent INTEGER NOT NULL DEFAULT 0,
-        hold_since TEXT, same_call INTEGER REFERENCES slips(id),
-        in_studio TEXT NOT NULL DEFAULT '', in_studio_at TEXT)""",
-    "CREATE INDEX slips_same_call ON slips(same_call) WHERE same_call IS NOT NULL",
-    "CREATE INDEX slips_state ON slips(state)",
-    "CREATE INDEX slips_recording ON slips(recording_id)",
-    "CREATE INDEX slips_holding ON slips(holding_id)",
-    "CREATE INDEX slips_stand_in_for ON slips(stand_in_for)",
-    # Taking an action back restores the row, but its version must never be one seen before.
-    """CREATE TRIGGER slips_version_rises AFTER UPDATE ON slips WHEN new.version <= old.version
-        BEGIN UPDATE slips SET version = old.version + 1 WHERE id = new.id; END""",
-    """CREATE TABLE caller_details (
-        slip_id INTEGER PRIMARY KEY REFERENCES slips(id) ON DELETE CASCADE,
-        heard TEXT NOT NULL DEFAULT '', heard_title TEXT NOT NULL DEFAULT '',
-        heard_artist TEXT NOT NULL DEFAULT '', caller_name TEXT NOT NULL DEFAULT '',
-        say_name TEXT NOT NULL DEFAULT '', place_id INTEGER REFERENCES places(id),
-        place_detail TEXT NOT NULL DEFAULT '', for_whom TEXT NOT NULL DEFAULT '',
-        why TEXT NOT NULL DEFAULT '', talk_about TEXT NOT NULL DEFAULT '',
-        how_on_air TEXT NOT NULL DEFAULT '', line TEXT NOT NULL DEFAULT '',
-        ring_back TEXT NOT NULL DEFAULT '', consent TEXT NOT NULL DEFAULT '',
-        consent_at TEXT, consent_noted_by TEXT NOT NULL DEFAULT '',
-        under_sixteen INTEGER NOT NULL DEFAULT 0, adult_consent TEXT NOT NULL DEFAULT '',
-        recording_file TEXT NOT NULL DEFAULT '', recording_length_s REAL,
-        first_words TEXT NOT NULL DEFAULT '', last_words TEXT NOT NULL DEFAULT '',
-        may_hear TEXT NOT NULL DEFAULT '',
-        written_at TEXT NOT NULL, erase_on TEXT NOT NULL)""",
-    "CREATE INDEX caller_details_erase_on ON caller_details(erase_on)",
-    "CREATE TABLE erasures (id INTEGER PRIMARY KEY, at TEXT NOT NULL, slips INTEGER NOT NULL)",
-    """CREATE TABLE plays (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
-        recording_id INTEGER NOT NULL REFERENCES recordings(id),
-        holding_id INTEGER REFERENCES holdings(id),
-        programme_id INTEGER REFERENCES programmes(id), slip_id INTEGER REFERENCES slips(id),
-        studio TEXT NOT NULL DEFAULT '', note TEXT NOT NULL DEFAULT '')""",
-    "CREATE INDEX plays_recording_at ON plays(recording_id, at)",
-    "CREATE INDEX plays_at ON plays(at)",
-    "CREATE INDEX plays_holding ON plays(holding_id)",
-    "CREATE INDEX plays_slip ON plays(slip_id)",
-    """CREATE TABLE loans (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, disc_id INTEGER NOT NULL REFERENCES discs(id),
-        lent_to TEXT NOT NULL, since TEXT NOT NULL, due TEXT, back TEXT)""",
-    "CREATE INDEX loans_disc ON loans(disc_id)",
-    """CREATE TABLE wants (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, artist TEXT NOT NULL DEFAULT '',
-        title TEXT NOT NULL DEFAULT '',
-        recording_id INTEGER REFERENCES recordings(id), times INTEGER NOT NULL DEFAULT 1,
-        first_asked TEXT NOT NULL, last_asked TEXT NOT NULL,
-        state TEXT NOT NULL DEFAULT 'wanted')""",
-    "CREATE INDEX wants_recording ON wants(recording_id)",
-    """CREATE TABLE judgements (
-        id INTEGER PRIMARY KEY AUTOINCREMENT,
-        recording_a INTEGER NOT NULL, recording_b INTEGER NOT NULL,
-        verdict TEXT NOT NULL, signed_by TEXT NOT NULL, at TEXT NOT NULL,
-        UNIQUE (recording_a, recording_b))""",
-    """CREATE TABLE people (
-        id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE, role TEXT NOT NULL,
-        passphrase_hash TEXT NOT NULL, session_key TEXT NOT NULL,
-        active INTEGER NOT NULL DEFAULT 1)""",
-)
 
 _ACTIONS = (
     """CREATE TABLE actions (

@@ -140,6 +140,11 @@ DEFAULTS: dict[str, Setting] = {
         least=0,
         most=240,
     ),
+    "territory": Setting(
+        "",
+        "The country or region that the return of music used is for, as the form wants it "
+        "written. It may be left empty.",
+    ),
     "language": Setting("en", "The language of the pages.", Kind.CHOICE, choices=("en", "de")),
     "demo": Setting("", "“yes” in the made-up station that shows how it all works."),
 }

@@ -40,7 +40,8 @@ _STATE_SAID = {
 class Slip:
     """One slip; times are ISO 8601 texts. `stand_in_for` is the recording asked for, when
     another was agreed; `same_call` the first slip of a call that has several; `hold_since` when
-    the caller was asked to hold; `in_studio` what `calls.py` says."""
+    the caller was asked to hold; `in_studio` what `calls.py` says; `came_by`, `asked_by`,
+    `wanted_on` and `carried_from` what `slip_days.py` says; `play_id` the play it was met by."""
 
     id: int
     purpose: str
@@ -61,6 +62,12 @@ class Slip:
     same_call: int | None = None
     in_studio: str = ""
     in_studio_at: str | None = None
+    came_by: str = "telephone"
+    asked_by: str = ""
+    wanted_on: str | None = None
+    carried_from: str | None = None
+    round_id: int | None = None
+    play_id: int | None = None
 
     @property
     def call(self) -> int:

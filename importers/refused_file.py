@@ -7,11 +7,9 @@ import io
 from pathlib import Path
 
 from catalogue.errors import BadInput
+from catalogue.plain_csv import harmless
 from importers.columns import WHY
 from importers.report import Report
-
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-"""Signs that a sheet would take for the beginning of a formula."""
 
 
 def text(report: Report) -> str:
@@ -31,7 +29,7 @@ def text(report: Report) -> str:
     out.writerow([*headings, WHY])
     for row, whys in rows.items():
         cells = dict(row)
-        out.writerow([*(_harmless(cells.get(name, "")) for name in headings), " ".join(whys)])
+        out.writerow([*(harmless(cells.get(name, "")) for name in headings), " ".join(whys)])
     return written.getvalue()
 
 
@@ -50,10 +48,3 @@ def write(report: Report, target: Path) -> int:
             f"{target} cannot be written ({problem.strerror or problem}). Give another place."
         ) from problem
     return len(report.refused)
-
-
-def _harmless(cell: str) -> str:
-    """A cell that no spreadsheet takes for a formula; numbers and signs alone stay."""
-    bare = cell.lstrip("+-")
-    risky = cell.startswith(_FORMULA) and not bare.replace(".", "").replace(":", "").isdigit()
-    return f"'{cell}" if risky and len(cell) > 1 else cell

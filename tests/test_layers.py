@@ -19,14 +19,15 @@ ROOT = Path(__file__).parents[1]
 ROOMS = ("catalogue", "importers", "web")
 
 FLOORS: tuple[tuple[str, ...], ...] = (
-    ("errors", "reasons", "spelling", "letter_to_sound", "desk_tables", "word_lists")
-    + ("stand_in_tables", "duplicate_tables", "pair_groups"),
+    ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
+    + ("stand_in_tables", "duplicate_tables", "pair_groups")
+    + ("catalogue_tables", "station_tables", "programme_tables"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("pair_weights",),
     ("sound", "likeness", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing"),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
-    + ("slip_rows", "stand_in_lessons", "merged_rows"),
+    + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts"),
     (
         "filed_forms",
         "settings",
@@ -44,9 +45,10 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "printed_list",
         "caller_rows",
     ),
-    ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits"),
-    ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup"),
-    ("comparisons", "stand_ins", "browse", "calls", "forgetting", "restoring", "packing"),
+    ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits", "running_order"),
+    ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup")
+    + ("slip_days", "too_close", "pull_list", "usage_return"),
+    ("comparisons", "stand_ins", "browse", "calls", "rounds", "forgetting", "restoring", "packing"),
     ("matcher", "agreement", "name_columns", "health"),
     ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "pair_evidence", "meaning")
     + ("artists_meant",),
@@ -70,7 +72,10 @@ ONLY_IN = {
 }
 """Libraries that one file alone knows, so that one file has to change with them."""
 
-SCHEMA = ("schema", "stand_in_tables", "desk_tables", "duplicate_tables")
+SCHEMA = (
+    "schema", "stand_in_tables", "desk_tables", "duplicate_tables", "catalogue_tables",
+    "station_tables", "programme_tables",
+)  # fmt: skip
 """The files that make the tables and the triggers, whosever they are."""
 
 SHARED_OWNERS = {

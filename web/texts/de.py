@@ -5,6 +5,7 @@ from __future__ import annotations
 from web.texts.de_catalogue import CATALOGUE
 from web.texts.de_desks import DESKS
 from web.texts.de_keeping import KEEPING
+from web.texts.de_programme import PROGRAMME
 from web.texts.de_sentences import SENTENCES
 from web.texts.de_shelves import SHELVES
 from web.texts.de_station import STATION
@@ -218,5 +219,5 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
-    **DESKS, **KEEPING, **STATION,
+    **DESKS, **KEEPING, **PROGRAMME, **STATION,
 }  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from web.texts.de_programme import PROGRAMME_SENTENCES
 from web.texts.de_refusals import REFUSALS
 
 _SAYINGS = {
@@ -242,5 +243,5 @@ _DONE = {
 
 SENTENCES: dict[str, str] = {
     **_SAYINGS, **_REASONS, **_WHEN, **_AVAILABLE, **_CAUTIONS, **_CHECKLIST, **_COMPARED, **_DONE,
-    **REFUSALS,
+    **REFUSALS, **PROGRAMME_SENTENCES,
 }  # fmt: skip

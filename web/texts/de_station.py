@@ -143,6 +143,9 @@ STATION = {
     "setting.blank_minutes": "Minuten, bis der Bildschirm im Studio dunkel wird",
     "setting_what.blank_minutes": "Wenn ihn niemand anrührt, denn Studios haben Fenster. Jede "
     "Taste holt ihn zurück. 0 schaltet es ab.",
+    "setting.territory": "Gebiet der Nutzungsmeldung",
+    "setting_what.territory": "Land oder Gegend, wie das Formular der Meldung es verlangt. Darf "
+    "leer bleiben.",
     "setting.language": "Sprache",
     "setting_what.language": "Aller Seiten und ihrer Daten.",
 }

@@ -8,6 +8,7 @@ from __future__ import annotations
 from web.texts.en_catalogue import CATALOGUE
 from web.texts.en_desks import DESKS
 from web.texts.en_keeping import KEEPING
+from web.texts.en_programme import PROGRAMME
 from web.texts.en_shelves import SHELVES
 from web.texts.en_station import STATION
 
@@ -213,5 +214,5 @@ _STUDIO = {
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
     **DESKS, **STATION,
-    **KEEPING,
+    **KEEPING, **PROGRAMME,
 }  # fmt: skip

@@ -137,6 +137,9 @@ STATION = {
     "setting.blank_minutes": "Minutes until the studio’s screen goes blank",
     "setting_what.blank_minutes": "When nobody touches it, since studios have windows. Any key "
     "brings it back. 0 turns it off.",
+    "setting.territory": "Territory of the usage return",
+    "setting_what.territory": "The country or region, as the form of the return wants it. It may "
+    "stay empty.",
     "setting.language": "Language",
     "setting_what.language": "Of all pages, and of their dates.",
 }
