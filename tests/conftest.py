@@ -1,4 +1,4 @@
-"""For all tests: with ASHEARD_FORBID_SKIPS set, a skipped test is a failed one."""
+"""For all tests: two processes when there are several files, and no skip where it is forbidden."""
 
 from __future__ import annotations
 
@@ -11,6 +11,25 @@ from hypothesis import settings
 # A loaded machine is not a fault; and what CI tries must not differ from run to run.
 settings.register_profile("asheard", deadline=None, derandomize=bool(os.environ.get("CI")))
 settings.load_profile("asheard")
+
+_PROCESSES = 2
+"""As many as the smallest machine that the tests are meant for has cores."""
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config: pytest.Config) -> None:
+    """Share the files out between processes, unless `-n` says how many or one file is asked for.
+
+    Whole files, since what they make once is for all of their tests. `-n 0` goes without.
+    """
+    if os.environ.get("PYTEST_XDIST_WORKER"):  # a worker must not start workers of its own
+        return
+    option = config.option
+    if getattr(option, "numprocesses", 0) is not None or option.usepdb:  # 0: no xdist here
+        return
+    files = {arg.partition("::")[0] for arg in config.args}
+    if len(files) > 1 or not next(iter(files)).endswith(".py"):
+        option.numprocesses, option.dist = _PROCESSES, "loadfile"
 
 
 @pytest.hookimpl(wrapper=True)

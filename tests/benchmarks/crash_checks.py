@@ -27,6 +27,7 @@ class Acknowledged:
     titles: set[str] = field(default_factory=set)
     odd: Counter[str] = field(default_factory=Counter)
     count: int = 0
+    lines: int = 0
     _read: int = 0
 
     def take(self, log: Path) -> None:
@@ -34,6 +35,7 @@ class Acknowledged:
         with log.open(encoding="utf-8") as file:
             file.seek(self._read)
             for line in iter(file.readline, ""):
+                self.lines += 1
                 self._one(json.loads(line))
             self._read = file.tell()
 

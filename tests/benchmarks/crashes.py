@@ -3,8 +3,8 @@
     python -m tests.benchmarks.crashes [--quick] [--json]
 
 The real server runs in a process of its own, under the load of four desks in another; it is
-killed (SIGKILL) at a random moment, half of the times when shared memory says that it is inside a
-write. Then every acknowledgement the desks wrote down is compared with the database, which is
+killed (SIGKILL) at a random moment, half of the times inside a write: it is halted (SIGSTOP) when
+shared memory says so, looked at, and killed if it is still inside. Then every acknowledgement the desks wrote down is compared with the database, which is
 checked whole; the index must agree, and every copy must open.
 
 For a power cut the database's files are put back as they were at the last sync (`crash_server`),
@@ -27,10 +27,13 @@ import os
 import random
 import re
 import shutil
+import signal
+import struct
 import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -48,7 +51,16 @@ SEED = 29
 _LOAD_S = (0.05, 0.7)
 """How long the desks work before the kill."""
 
-_WAIT_FOR_WRITE_S = 3.0
+_WAIT_S = 60.0
+"""How long is waited for acknowledgements or a write: generous, for a machine with other work."""
+
+_FIRST_LOG = struct.pack(">IIII", 0x377F0682, 3007000, 4096, 0)
+"""How a log begins that was never brought into its database (sqlite.org/fileformat2.html#walformat,
+little-endian checksums, pages of 4,096 bytes): only such a one may follow on files without a log.
+"""
+
+_LOOK_EVERY_S = 0.0003
+"""A write takes a few milliseconds, most of them waiting for the drive."""
 
 
 @dataclass
@@ -104,17 +116,18 @@ class Crashes:
             cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
         )  # fmt: skip
 
-    def once(self, *, in_write: bool) -> None:
-        """Start, load, kill, compare."""
+    def once(self, *, in_write: bool, told: int = 0) -> None:
+        """Start, load until at least `told` things were acknowledged, kill, compare."""
         self._state[0] = self._state[1] = 0
         server = self._serve()
         try:
             address = self._address(server)
             self._client.stdin.write(f"{address}\n")  # type: ignore[union-attr]
             self._client.stdin.flush()  # type: ignore[union-attr]
+            self._wait_until(lambda: self._told_since() >= told)
             time.sleep(self._chance.uniform(*_LOAD_S))
             if in_write:
-                self._wait_for_write()
+                self._halt_in_write(server.pid)
         finally:
             server.kill()
             server.wait()
@@ -147,12 +160,28 @@ class Crashes:
                 return found.group()
         raise SystemExit("The server did not start.")
 
-    def _wait_for_write(self) -> None:
-        until = time.monotonic() + _WAIT_FOR_WRITE_S
-        while self._state[0] == 0 and time.monotonic() < until:
-            pass
-        if self._chance.random() < 0.5:  # some a moment later: the commit takes a few milliseconds
-            time.sleep(self._chance.uniform(0, 0.003))
+    def _told_since(self) -> int:
+        """Acknowledgements written down since the last comparison."""
+        return self._log.read_bytes().count(b"\n") - self._told.lines
+
+    def _wait_until(self, there: Callable[[], bool], every_s: float = 0.02) -> None:
+        until = time.monotonic() + _WAIT_S
+        while not there():
+            if time.monotonic() > until:
+                raise SystemExit(f"Nothing came of {_WAIT_S:.0f} s of waiting.")
+            time.sleep(every_s)
+
+    def _halt_in_write(self, server: int) -> None:
+        """Halt the server inside a transaction that writes: when it has halted, look again."""
+        while True:
+            self._wait_until(lambda: self._state[0] != 0, _LOOK_EVERY_S)
+            if self._chance.random() < 0.5:  # some a moment later, nearer to the commit
+                time.sleep(self._chance.uniform(0, 0.003))
+            os.kill(server, signal.SIGSTOP)
+            os.waitpid(server, os.WUNTRACED)
+            if self._state[0] != 0:
+                return
+            os.kill(server, signal.SIGCONT)
 
     def _cut_power(self) -> None:
         """What was not synced is dropped, but for a piece of the log that may have arrived."""
@@ -166,7 +195,7 @@ class Crashes:
                 if source.exists():
                     shutil.copyfile(source, self.folder / name)
             synced = wal.read_bytes() if wal.exists() else b""
-            if len(after) > len(synced) and after.startswith(synced):
+            if len(after) > len(synced) and after.startswith(synced or _FIRST_LOG):
                 rest = after[len(synced) :]
                 piece = rest[: self._chance.randint(0, len(rest) - 1)]
                 wal.write_bytes(synced + piece)
@@ -192,13 +221,15 @@ class Crashes:
         self.result.wrong += wrong[: max(0, 10 - len(self.result.wrong))]
 
 
-def run(kills: int, *, cut: bool, synchronous: str = "", until_lost: bool = False) -> Result:
-    """So many kills of one kind, every second of them inside a write."""
+def run(
+    kills: int, *, cut: bool, synchronous: str = "", until_lost: bool = False, told: int = 0
+) -> Result:
+    """So many kills of one kind, every second of them inside a write, each after `told` things."""
     with tempfile.TemporaryDirectory() as folder:
         crashes = Crashes(Path(folder), cut=cut, synchronous=synchronous)
         try:
             for number in range(kills):
-                crashes.once(in_write=number % 2 == 0)
+                crashes.once(in_write=number % 2 == 0, told=told)
                 if sys.stderr.isatty():
                     print(f"\r{number + 1} of {kills}", end="", file=sys.stderr)
                 if until_lost and crashes.result.lost:
