@@ -95,5 +95,5 @@ def _date(due: date | str | None) -> str | None:
         return date.fromisoformat(due.strip()).isoformat()
     except ValueError as problem:
         raise BadInput(
-            f"“{due}” is not a date. Write it as year, month, day, such as 2026-12-24."
+            "That is not a date. Write it as year, month, day, such as 2026-12-24."
         ) from problem

@@ -115,7 +115,10 @@ def take_back() -> Response:
 def back(note: str) -> Response:
     """To the page the form was on, with a note of what was done."""
     flash(note)
-    return go(url_for("studio.page", studio=request.form.get("studio") or None))
+    # Only a studio of the list: an address must not carry what somebody typed.
+    asked = request.form.get("studio", "")
+    known = asked if asked in settings.lines(station().store, "studios") else None
+    return go(url_for("studio.page", studio=known))
 
 
 def version_seen() -> int | None:

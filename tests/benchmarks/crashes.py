@@ -2,10 +2,11 @@
 
     python -m tests.benchmarks.crashes [--quick] [--json]
 
-The real server runs in a process of its own, under the load of four desks in another; it is
-killed (SIGKILL) at a random moment, half of the times inside a write: it is halted (SIGSTOP) when
-shared memory says so, looked at, and killed if it is still inside. Then every acknowledgement the desks wrote down is compared with the database, which is
-checked whole; the index must agree, and every copy must open.
+The real server runs in a process of its own, under the load of four desks in another; it is killed
+(SIGKILL) at a random moment, half of the times inside a write: it is halted (SIGSTOP) when shared
+memory says so, looked at, and killed if it is still inside. Then every acknowledgement the desks
+wrote down is compared with the database, which is checked whole; the index must agree, and every
+copy must open.
 
 For a power cut the database's files are put back as they were at the last sync (`crash_server`),
 and of what was written after it a piece of random length is left, as a drive might; the index is

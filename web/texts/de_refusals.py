@@ -83,7 +83,7 @@ REFUSALS = {
     "zurückbringen.",
     "{} is not on loan. Perhaps it was brought back already.": "{0} ist nicht verliehen. "
     "Vielleicht ist es schon zurück.",
-    "“{}” is not a date. Write it as year, month, day, such as 2026-12-24.": "„{0}“ ist kein "
+    "That is not a date. Write it as year, month, day, such as 2026-12-24.": "Das ist kein "
     "Datum. Schreiben Sie Jahr, Monat, Tag, etwa 2026-12-24.",
     "There is no place number {} on the list.": "Einen Ort Nummer {0} gibt es auf der Liste nicht.",
     "A place needs a name.": "Ein Ort braucht einen Namen.",
