@@ -27,6 +27,9 @@ _SAID_OF_CONDITION = {
     Condition.WORN: "worn, but plays",
     Condition.SCRATCHED: "scratched: listen to it first",
 }
+_LATEST_SLIPS = 500
+"""Slips looked at for what would not play: more than a day's, and few enough for every search."""
+
 _NAMED_DAYS = 6
 """Days back that a weekday's name still tells which day is meant."""
 
@@ -44,6 +47,7 @@ def of(
     lent = loans.out(store, discs) if discs else {}
     lately = _played_lately(store, recording_ids, now)
     taken = _taken(store, recording_ids, now, slip_id)
+    unplayed = _would_not_play(store, now)
     found: dict[int, tuple[Available, ...]] = {}
     for recording_id, copies in held.items():
         lines = [
@@ -52,6 +56,7 @@ def of(
                 lent.get(copy.disc_id) if copy.disc_id else None,
                 lately.get(recording_id, ""),
                 taken.get(recording_id, ""),
+                copy.id in unplayed,
                 now,
             )
             for copy in copies
@@ -70,11 +75,15 @@ def readiest_first(lines: Iterable[Available]) -> tuple[Available, ...]:
     return held or ordered[:1]
 
 
-def _line(copy: Holding, loan: Loan | None, lately: str, taken: str, now: datetime) -> Available:
+def _line(
+    copy: Holding, loan: Loan | None, lately: str, taken: str, unplayed: bool, now: datetime
+) -> Available:
     if copy.missing:
         return Available(copy, Readiness.MISSING, "missing since the last look")
     if copy.condition is Condition.DAMAGED:
         return Available(copy, Readiness.DAMAGED, "damaged")
+    if unplayed:
+        return Available(copy, Readiness.DAMAGED, "would not play in the studio today")
     if loan:
         since = _since(_time(loan.since, now), now)
         return Available(copy, Readiness.ON_LOAN, f"on loan to {loan.lent_to} since {since}")
@@ -117,6 +126,19 @@ def _taken(
         else "on another slip, still being written"
         for row in rows
     }
+
+
+def _would_not_play(store: Store, now: datetime) -> set[int]:
+    """The copies that a studio could not play today; tomorrow somebody will have looked."""
+    today = now.date().isoformat()
+    rows = store.rows(
+        """SELECT sent_back_copy AS copy FROM slips WHERE sent_back = 'would not play'
+            AND sent_back_at >= ? AND id > (SELECT max(id) FROM slips) - ?
+        UNION SELECT holding_id FROM slips WHERE why_not = 'would not play'
+            AND done_at >= ? AND id > (SELECT max(id) FROM slips) - ?""",
+        (today, _LATEST_SLIPS, today, _LATEST_SLIPS),
+    )
+    return {row["copy"] for row in rows}
 
 
 def _time(text: str, now: datetime) -> datetime:

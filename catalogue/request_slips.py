@@ -1,7 +1,7 @@
 """A slip's life: written at the phone, handed to a studio, played or not.
 
     being written ⇄ handed over → played
-          │              ├──────→ not used
+          │              ├──────→ not used       (and back: sent_back.py)
           └──────────────┴──────→ withdrawn      (being written → not used as well)
 
 Only fixed words are in this table, since its earlier values are kept: nothing a caller said.
@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from catalogue import callers, play_log, programmes, settings, undo
+from catalogue import callers, missing_copies, play_log, programmes, settings, undo
 from catalogue.errors import BadInput, NotFound
 from catalogue.slip_rows import OPEN, Slip, SlipState, expect, get, where, write
 from catalogue.store import Store
@@ -23,8 +23,9 @@ __all__ = ["OPEN", "Slip", "SlipState", "get"]
 
 PURPOSES = ("request", "dedication", "competition", "conversation")
 NEEDS_MUSIC = frozenset({"request", "dedication"})
+NOT_FOUND = "not found in its place"
 WHY_NOT = (
-    "no time", "not found in its place", "would not play", "played lately", "not suitable here",
+    "no time", NOT_FOUND, "would not play", "played lately", "not suitable here",
     "caller gone", "nothing agreed", "too late", "gone home", "moved",
 )  # fmt: skip
 """Why a slip was not used: a fixed list, so that no caller's words get in."""
@@ -172,6 +173,7 @@ def call_back(
             handed_at=None,
             in_studio="",
             in_studio_at=None,
+            sent_back="",
         )
 
 
@@ -222,11 +224,16 @@ def played(
 def not_used(
     store: Store, slip_id: int, why: str, who: str, now: datetime, version: int | None = None
 ) -> None:
-    """The slip was not used; `why` is one of WHY_NOT, else BadInput."""
+    """The slip was not used; `why` is one of WHY_NOT, else BadInput.
+
+    A copy that was not found is marked missing in the same action.
+    """
     if why not in WHY_NOT:
         raise BadInput("Say why it was not used: " + "; ".join(WHY_NOT) + ".")
     with undo.action(store, who, f"slip {slip_id} was not used: {why}", now):
-        expect(store, slip_id, OPEN, version)
+        slip = expect(store, slip_id, OPEN, version)
+        if why == NOT_FOUND and slip.holding_id is not None:
+            missing_copies.mark(store, slip.holding_id, who, now)
         _finish(store, slip_id, SlipState.NOT_USED, now, why_not=why)
 
 
@@ -262,13 +269,17 @@ def queue(store: Store, studio: str) -> list[Slip]:
 
 def done_today(store: Store, studio: str, now: datetime) -> list[Slip]:
     """The slips a studio has done today, latest first; after midnight the evening's too."""
-    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
-    start_of_day = min(midnight, now - _LATE_SHOW).isoformat(timespec="seconds")
     return where(
         store,
         "state IN (?, ?, ?) AND studio = ? AND done_at >= ? ORDER BY done_at DESC, id DESC",
-        SlipState.PLAYED, SlipState.NOT_USED, SlipState.WITHDRAWN, studio, start_of_day,
+        SlipState.PLAYED, SlipState.NOT_USED, SlipState.WITHDRAWN, studio, start_of_day(now),
     )  # fmt: skip
+
+
+def start_of_day(now: datetime) -> str:
+    """When "today" began, as the tables keep a time; after midnight the evening is in it."""
+    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    return min(midnight, now - _LATE_SHOW).isoformat(timespec="seconds")
 
 
 def chosen_for(store: Store, occasion: str, last: int) -> dict[int, int]:
@@ -286,12 +297,14 @@ def point_at(store: Store, gone: int, kept: int) -> None:
     """Slips with one recording have another; inside an action. None stands in for itself."""
     _point(store, "recording_id", gone, kept)
     _point(store, "stand_in_for", gone, kept)
+    _point(store, "sent_back_record", gone, kept)
     _point(store, "stand_in_for", kept, None, f"AND recording_id = {int(kept)}")
 
 
 def point_at_copy(store: Store, gone: int, kept: int) -> None:
     """Slips with one copy have another; inside an action."""
     _point(store, "holding_id", gone, kept)
+    _point(store, "sent_back_copy", gone, kept)
 
 
 def _point(store: Store, column: str, gone: int, kept: int | None, only: str = "") -> None:

@@ -17,7 +17,7 @@ from __future__ import annotations
 from sqlite_utils import Database, Migrations
 
 from catalogue.catalogue_tables import CATALOGUE
-from catalogue.desk_tables import DESKS
+from catalogue.desk_tables import DESKS, SENT_BACK
 from catalogue.duplicate_tables import DUPLICATES
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
 from catalogue.stand_in_tables import STAND_INS
@@ -123,6 +123,14 @@ def m005_programmes(db: Database) -> None:
         db.execute(statement)
     for table in (*TRACKED_ANEW, *TRACKED_NEW):
         track(db, table)
+
+
+@migrations()
+def m006_sent_back(db: Database) -> None:
+    """Slips that came back from a studio, and why."""
+    for statement in SENT_BACK:
+        db.execute(statement)
+    track(db, "slips")
 
 
 _ACTIONS = (

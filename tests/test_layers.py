@@ -44,11 +44,22 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "related_artists",
         "printed_list",
         "caller_rows",
+        "missing_copies",
     ),
     ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits", "running_order"),
     ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return"),
-    ("comparisons", "stand_ins", "browse", "calls", "rounds", "forgetting", "restoring", "packing"),
+    (
+        "comparisons",
+        "stand_ins",
+        "browse",
+        "calls",
+        "sent_back",
+        "rounds",
+        "forgetting",
+        "restoring",
+        "packing",
+    ),
     ("matcher", "agreement", "name_columns", "health"),
     ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "pair_evidence", "meaning")
     + ("artists_meant",),

@@ -18,6 +18,7 @@ from catalogue import settings
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from web import (
+    fetching,
     home,
     keeper,
     keeper_lists,
@@ -96,6 +97,7 @@ def create_app(
         studio_lists.desk,
         shelves.desk,
         shelf_work.desk,
+        fetching.desk,
         paper.paper,
         keeper.desk,
         keeper_lists.desk,

@@ -17,6 +17,7 @@ from catalogue import (
     catalogue_rows,
     explaining,
     request_slips,
+    sent_back,
     turned_down,
 )
 from catalogue.errors import BadInput, NotFound, UnreadableFile
@@ -38,6 +39,14 @@ def another() -> Response:
     new = calls.another(station().store, slip_id, who(), now())
     session["slip_id"] = new
     return go(url_for("phone_desk.slip", slip_id=new))
+
+
+@desk.post("/take-up-again")
+def take_up_again() -> Response:
+    """Write again on a slip that a studio laid aside."""
+    slip_id = needed(number("slip"))
+    sent_back.take_up_again(station().store, slip_id, who(), now())
+    return go(url_for("phone_desk.slip", slip_id=slip_id))
 
 
 @desk.post("/hold")

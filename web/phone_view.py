@@ -10,8 +10,9 @@ from catalogue.callers import MAY_HEAR, CallerDetails
 from catalogue.places import Place
 from catalogue.request_slips import Slip, SlipState
 from catalogue.store import Store
-from web import live, slip_view, wording
+from web import came_back, live, slip_view, wording
 from web.answer_view import AnswerView
+from web.came_back import CameBack
 from web.station import now
 from web.texts import has, said, t
 
@@ -76,6 +77,8 @@ class Strip:
     number: int
     minute: str
     lines: tuple[StripLine, ...]
+    back: tuple[CameBack, ...]
+    """Slips that came back from a studio or were not used: the phone desk is to know."""
     more: str = ""
 
 
@@ -97,6 +100,7 @@ class Page:
     away: str
     handed_over: str
     handed_over_id: int | None
+    may_take_up: bool
     heard: str
     heard_artist: str
     answer: AnswerView | None
@@ -139,6 +143,7 @@ def page(
         strip=strip(store, slip.id if slip else None),
         away="" if written or slip is None else slip_view.no_longer_written(store, slip),
         **_handed(store, slip, handed_over),
+        may_take_up=slip is not None and slip.state is SlipState.NOT_USED and details is not None,
         heard=(details.heard or details.heard_title) if details else "",
         heard_artist=details.heard_artist if details else "",
         answer=answer,
@@ -240,7 +245,13 @@ def strip(store: Store, current: int | None) -> Strip:
     shown = lines[:_STRIP_SHOWS]
     if not any(line.current for line in shown):
         shown += [line for line in lines[_STRIP_SHOWS:] if line.current]
-    return Strip(live.queue_number(store), live.minute(), tuple(shown), more)
+    return Strip(
+        live.queue_number(store),
+        live.minute(),
+        tuple(shown),
+        came_back.all_of(store, current),
+        more,
+    )
 
 
 def _held(words: str, slip: Slip) -> str:

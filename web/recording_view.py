@@ -23,6 +23,8 @@ class Copy:
     state: str
     disc_id: int | None
     on_loan: bool
+    holding_id: int = 0
+    missing: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +137,8 @@ def _copies(store: Store, recording_id: int) -> tuple[Copy, ...]:
             wording.state(a),
             a.holding.disc_id,
             a.holding.disc_id in out,
+            a.holding.id,
+            a.holding.missing,
         )
         for a in found
         if a.holding

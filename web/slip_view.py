@@ -6,7 +6,7 @@ Made anew for each page; nothing of it is kept.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from catalogue import (
     availability,
@@ -42,6 +42,8 @@ class Chosen:
     tempo: str
     composer: str
     instead_of: str = ""
+    asked_for: str = ""
+    """What was asked for and what was agreed instead, in a sentence; empty if it is one thing."""
     warning: str = ""
 
 
@@ -64,6 +66,7 @@ class StudioCard:
     consent: str
     consent_limits: bool
     young: str
+    under_sixteen: str
     on_air: str
     line: str
     lines: tuple[tuple[str, str], ...]
@@ -91,18 +94,19 @@ def chosen(store: Store, slip: Slip, seen: Mapping[str, str] | None = None) -> C
     if slip.recording_id is None:
         return None
     recording = catalogue_rows.recording(store, slip.recording_id)
-    instead_of = ""
+    instead_of = asked_for = ""
     if slip.stand_in_for is not None and slip.stand_in_for != slip.recording_id:
         asked = catalogue_rows.recording(store, slip.stand_in_for)
         instead_of = t("slip.instead_of", title=asked.title)
-    return _chosen(store, slip, recording, instead_of, seen)
+        asked_for = t("studio.asked_for", asked=wording.name(asked), agreed=wording.name(recording))
+    found = _chosen(store, slip, recording, seen)
+    return replace(found, instead_of=instead_of, asked_for=asked_for)
 
 
 def _chosen(
     store: Store,
     slip: Slip,
     recording: Recording,
-    instead_of: str,
     seen: Mapping[str, str] | None,
 ) -> Chosen:
     copies = availability.of(store, [recording.id], now(), slip_id=slip.id)[recording.id]
@@ -121,7 +125,6 @@ def _chosen(
         length=wording.length(recording.length_s),
         tempo=wording.tempo(recording.tempo),
         composer=recording.composer,
-        instead_of=instead_of,
         warning=_warning(store, recording),
     )
 
@@ -188,6 +191,7 @@ def studio_card(store: Store, slip: Slip, seen: Mapping[str, str] | None = None)
         consent=_consent(details),
         consent_limits=details is None or not callers.on_air_name(details),
         young=_young(details),
+        under_sixteen=t("studio.young") if details and details.under_sixteen else "",
         on_air=_how(details.how_on_air) if details else "",
         line=details.line if details else "",
         lines=_lines(slip, details),
@@ -234,9 +238,12 @@ def _consent(details: CallerDetails | None) -> str:
 
 
 def _young(details: CallerDetails | None) -> str:
-    if details is None or not details.under_sixteen or not details.adult_consent.strip():
+    """Under sixteen and who has agreed; nobody is a caution, whatever the caller said."""
+    if details is None or not details.under_sixteen:
         return ""
-    return t("studio.young_with_adult", adult=details.adult_consent)
+    if details.adult_consent.strip():
+        return t("studio.young_with_adult", adult=details.adult_consent)
+    return "" if details.consent in ("yes", "first name only") else t("studio.young_alone")
 
 
 def _where(store: Store, details: CallerDetails | None) -> tuple[str, str, bool]:

@@ -7,7 +7,16 @@ from dataclasses import dataclass
 from flask import Blueprint, flash, render_template, request, session, url_for
 from werkzeug import Response
 
-from catalogue import calls, catalogue_rows, lessons, programmes, request_slips, settings, undo
+from catalogue import (
+    calls,
+    catalogue_rows,
+    lessons,
+    programmes,
+    request_slips,
+    sent_back,
+    settings,
+    undo,
+)
 from catalogue.errors import BadInput, CannotTakeBack, NotFound
 from catalogue.request_slips import Slip, SlipState
 from catalogue.store import Store
@@ -102,9 +111,12 @@ def not_used() -> Response:
 
 @desk.post("/take-back")
 def take_back() -> Response:
-    """Take back "played" or "not used": the slip waits again."""
+    """Take back "played", "not used" or "back to the phone desk": the slip waits again."""
     store, slip_id = station().store, slip_asked()
     slip = request_slips.get(store, slip_id)
+    if slip.state is SlipState.BEING_WRITTEN and slip.sent_back:
+        sent_back.take_back(store, slip_id, who(), now())
+        return back(t("studio.taken_back", number=slip_id))
     if slip.state not in (SlipState.PLAYED, SlipState.NOT_USED):
         raise CannotTakeBack(t("studio.waits_already", number=slip_id))
     last, _ = undo.history(store, "slips", slip_id)[-1]
@@ -158,7 +170,7 @@ def _queue(store: Store, studio: str) -> Queue:
         left=_left(store),
         others=tuple(s for s in settings.lines(store, "studios") if s != studio),
         cards=tuple(slip_view.studio_card(store, slip, seen) for slip in waiting),
-        done=tuple(_done(store, slip) for slip in request_slips.done_today(store, studio, now())),
+        done=_all_done(store, studio),
         why_not=tuple((why, _why(why)) for why in request_slips.WHY_NOT),
     )
 
@@ -213,15 +225,26 @@ def _why(why: str) -> str:
     return t(key) if has(key) else why
 
 
+def _all_done(store: Store, studio: str) -> tuple[Done, ...]:
+    """What was played, laid aside and sent back today, latest first."""
+    done = request_slips.done_today(store, studio, now())
+    done += sent_back.by_studio(store, studio, now())
+    done.sort(key=lambda slip: slip.done_at or slip.sent_back_at or "", reverse=True)
+    return tuple(_done(store, slip) for slip in done)
+
+
 def _done(store: Store, slip: Slip) -> Done:
+    came_back = slip.state is SlipState.BEING_WRITTEN
+    record = slip.sent_back_record if came_back else slip.recording_id
     title, artist = t("studio.done_no_record"), ""
-    if slip.recording_id is not None:
-        recording = catalogue_rows.recording(store, slip.recording_id)
+    if record is not None:
+        recording = catalogue_rows.recording(store, record)
         title, artist = recording.title, recording.artist
     notes = {
+        SlipState.BEING_WRITTEN: t("studio.done_sent_back", why=_why(slip.sent_back)),
         SlipState.NOT_USED: t("studio.done_not_used", why=_why(slip.why_not)),
         SlipState.WITHDRAWN: t("studio.done_withdrawn"),
     }
-    at = wording.clock_time(slip.done_at, now().date())
-    may_take_back = slip.state in (SlipState.PLAYED, SlipState.NOT_USED)
+    at = wording.clock_time(slip.sent_back_at if came_back else slip.done_at, now().date())
+    may_take_back = slip.state is not SlipState.WITHDRAWN
     return Done(slip.id, at, title, artist, notes.get(slip.state, ""), may_take_back)

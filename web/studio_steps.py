@@ -1,11 +1,11 @@
-"""A studio's steps before a slip is played: take the call, put it on air, give it away."""
+"""A studio's steps before a slip is played: take the call, put it on air, give it away, or back."""
 
 from __future__ import annotations
 
 from flask import Blueprint, request
 from werkzeug import Response
 
-from catalogue import callers, calls
+from catalogue import callers, calls, sent_back
 from catalogue.errors import NotAllowed
 from web import phone_call
 from web.station import now, station, who
@@ -45,6 +45,14 @@ def move() -> Response:
     slip_id, studio = slip_asked(), request.form.get("to", "")
     calls.move(station().store, slip_id, studio, who(), now(), version_seen())
     return back(t("studio.noted_moved", number=slip_id, studio=studio))
+
+
+@desk.post("/send-back")
+def send_back() -> Response:
+    """Give a slip back to the phone desk, with the reason, to find something else."""
+    slip_id, why = slip_asked(), request.form.get("why", "")
+    sent_back.send_back(station().store, slip_id, why, who(), now(), version_seen())
+    return back(t("studio.noted_sent_back", number=slip_id))
 
 
 @desk.get("/recordings/<int:slip_id>")

@@ -17,6 +17,7 @@ from catalogue.backup import Kind
 from catalogue.callers import MAY_HEAR
 from catalogue.records import Band, Carrier, Condition, Readiness, Voice
 from catalogue.request_slips import PURPOSES, WHY_NOT
+from catalogue.sent_back import OF_THE_RECORD
 from catalogue.settings import DEFAULTS
 from catalogue.staff import Role
 from catalogue.stand_ins import KINDS
@@ -35,7 +36,7 @@ BUILT = {
     "consent": CONSENTS, "on_air": HOW_ON_AIR, "may_hear": [m or "open" for m in MAY_HEAR],
     "setting": set(DEFAULTS) - {"demo"}, "setting_what": set(DEFAULTS) - {"demo"},
     "occasion": DEFAULTS["occasions"].value.splitlines(), "paper": ("by_title", "by_artist"),
-    "copy_kind": Kind,
+    "copy_kind": Kind, "back": OF_THE_RECORD,
 }  # fmt: skip
 
 
@@ -171,7 +172,7 @@ def test_a_translation_puts_in_what_the_sentence_has(sentence: str) -> None:
     speak("de")
     words = said(sentence.format(*parts))
     assert "{" not in words
-    if sentence.startswith("Say why it was not used"):
+    if sentence.startswith(("Say why it was not used", "Say why it comes back")):
         return  # the list is in the words beside the button
     assert [part for part in parts if part not in words] == []
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from web.texts.de_catalogue import CATALOGUE
 from web.texts.de_desks import DESKS
+from web.texts.de_fetching import FETCHING
 from web.texts.de_keeping import KEEPING
 from web.texts.de_programme import PROGRAMME
 from web.texts.de_sentences import SENTENCES
@@ -175,7 +176,8 @@ _STUDIO = {
     "studio.consent_no": "Nein. Nicht sagen, wer es ist.",
     "studio.consent_open": "Nicht gefragt. Nicht sagen, wer es ist.",
     "studio.consent_nameless": "Einverstanden, aber es wurde kein Name genannt.",
-    "studio.consent_young": "Kein Name: unter 16, und kein Erwachsener hat zugestimmt.",
+    "studio.consent_young": "Kein Name, nicht auf Sendung: unter 16, und kein Erwachsener hat "
+    "zugestimmt.",
     "studio.young_with_adult": "Unter 16; zugestimmt hat {adult}.",
     "studio.erased": "Die Angaben des Anrufers wurden fristgerecht gelöscht.",
     "studio.where": "Wo",
@@ -220,4 +222,5 @@ _STUDIO = {
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
     **DESKS, **KEEPING, **PROGRAMME, **STATION,
+    **FETCHING,
 }  # fmt: skip

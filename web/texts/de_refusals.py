@@ -104,6 +104,9 @@ REFUSALS = {
     "steht nicht auf der Liste. Wählen Sie einen, oder lassen Sie es leer.",
     "Say why it was not used: {}": "Sagen Sie, warum er nicht gesendet wurde: aus der Liste "
     "wählen.",
+    "Say why it comes back: {}": "Sagen Sie, warum er zurückkommt: aus der Liste wählen.",
+    "Slip {} was not sent back, so there is nothing to take back.": "Zettel {0} kam nicht zurück; "
+    "es gibt nichts zurückzunehmen.",
     "Say what the call is for: {}": "Sagen Sie, wofür der Anruf ist: {0}",
     "Say first what the call is for: {}": "Sagen Sie erst, wofür der Anruf ist: {0}",
     "This slip names no record. Choose what you played, then say it again.": "Auf diesem Zettel "

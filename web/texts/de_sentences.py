@@ -146,6 +146,7 @@ _WHEN = {
 _AVAILABLE = {
     "missing since the last look": "fehlt seit dem letzten Nachsehen",
     "damaged": "beschädigt",
+    "would not play in the studio today": "ließ sich heute im Studio nicht abspielen",
     "on loan to {} since {}": "ausgeliehen an {0}, seit {1:said}",
     "played at {} today": "heute um {0} gespielt",
     "played yesterday at {}": "gestern um {0} gespielt",
@@ -237,6 +238,10 @@ _DONE = {
     "said how {} sees {}": "gesagt, wie {0} {1} sieht",
     "set “{}”": "„{0}“ gesetzt",
     "took back: {}": "zurückgenommen: {0:said}",
+    "noted that {} is not in its place": "vermerkt, dass {0} nicht an seinem Platz ist",
+    "noted that {} is in its place again": "vermerkt, dass {0} wieder an seinem Platz ist",
+    "sent slip {} back: {}": "Zettel {0} zurückgegeben: {1}",
+    "took slip {} up again": "Zettel {0} wieder aufgenommen",
     "closed want {}": "Wunsch {0} geschlossen",
     "noted something to look for": "etwas zu Suchendes notiert",
 }

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from web.texts.en_catalogue import CATALOGUE
 from web.texts.en_desks import DESKS
+from web.texts.en_fetching import FETCHING
 from web.texts.en_keeping import KEEPING
 from web.texts.en_programme import PROGRAMME
 from web.texts.en_shelves import SHELVES
@@ -169,7 +170,8 @@ _STUDIO = {
     "studio.consent_no": "No. Do not say who it is.",
     "studio.consent_open": "Not asked. Do not say who it is.",
     "studio.consent_nameless": "Agreed, but no name was given.",
-    "studio.consent_young": "No name: under sixteen, and no grown-up has agreed.",
+    "studio.consent_young": "No name, and no talk on air: under sixteen, and no grown-up has "
+    "agreed.",
     "studio.young_with_adult": "Under sixteen; agreed by {adult}.",
     "studio.erased": "The caller’s details were erased in time.",
     "studio.where": "Where",
@@ -213,6 +215,6 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
-    **DESKS, **STATION,
+    **DESKS, **STATION, **FETCHING,
     **KEEPING, **PROGRAMME,
 }  # fmt: skip

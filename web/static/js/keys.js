@@ -7,12 +7,16 @@
   document.addEventListener("keydown", function (event) {
     if (event.altKey || event.shiftKey || event.repeat) return;
     const key = named(event);
-    if (!/^(Ctrl\+Enter|Escape|F\d+)$/.test(key)) return;
+    if (!/^(Ctrl\+Enter|Ctrl\+z|Escape|F\d+)$/.test(key)) return;
+    /* Where somebody types, Ctrl Z takes back what was typed. */
+    if (key === "Ctrl+z" && event.target.matches("input, textarea")) return;
     if (event.target.closest && event.target.closest("select") && key === "Escape") return;
     const target = document.querySelector('[data-key="' + key + '"]');
     if (!target) return;
     event.preventDefault();
-    if (target.matches("input")) { target.focus(); target.select(); } else target.click();
+    if (target.matches("input")) { target.focus(); target.select(); }
+    else if (target.matches("select")) target.focus();
+    else target.click();
   });
 
   const lost = () => document.getElementById("lost");
