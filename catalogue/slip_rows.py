@@ -41,9 +41,9 @@ class Slip:
     """One slip; times are ISO 8601 texts. `stand_in_for` is the recording asked for, when
     another was agreed; `same_call` the first slip of a call that has several; `hold_since` when
     the caller was asked to hold; `in_studio` what `calls.py` says; `came_by`, `asked_by`,
-    `wanted_on` and `carried_from` what `slip_days.py` says; `play_id` the play it was met by; `sent_back` why
-    it came back to the phone desk, with the studio it came from, and the record and copy that were
-    on it."""
+    `wanted_on` and `carried_from` what `slip_days.py` says; `play_id` the play it was met by;
+    `sent_back` why it came back to the phone desk, with the studio it came from, and the record
+    and copy that were on it."""
 
     id: int
     purpose: str
