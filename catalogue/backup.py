@@ -49,6 +49,9 @@ KEPT = {Kind.DAILY: 7, Kind.WEEKLY: 4, Kind.MONTHLY: 12, Kind.UPGRADE: 3, Kind.R
 WITH_CALLERS = frozenset({Kind.DAILY, Kind.UPGRADE, Kind.REPLACED})
 """Kinds that may hold callers' details."""
 
+NEWER = "it was written by a newer version of this program"
+"""What speaks against a copy that is sound, but not for this version."""
+
 _DRAFT = "draft-"
 _FORSAKEN_S = 3600.0
 """Age from which a draft was left by a process that was ended."""
@@ -163,7 +166,7 @@ def what_is_wrong(path: Path) -> str:
     if not applied:
         return "it is no catalogue"
     if applied - known_migrations():
-        return "it was written by a newer version of this program"
+        return NEWER
     return ""
 
 

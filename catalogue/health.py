@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 import sys
@@ -112,7 +113,20 @@ def _file(database: Path) -> Finding:
     """The database's own checks, before anything opens it for writing."""
     if not database.exists():
         return Finding(False, "database", f"There is no station in {database.parent}.")
+    if not all(os.access(place, os.W_OK) for place in (database, database.parent)):
+        # It cannot even be looked at there, so it must not be called damaged.
+        return Finding(
+            False, "database",
+            f"{database} cannot be written. Give this user the right to write there and in its "
+            "folder.",
+        )  # fmt: skip
     wrong = backup.what_is_wrong(database)
+    if wrong == backup.NEWER:
+        return Finding(
+            False, "database",
+            "The database was written by a newer version of this program. Install the newer "
+            "version.",
+        )  # fmt: skip
     if wrong:
         return Finding(
             False, "database",

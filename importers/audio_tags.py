@@ -191,7 +191,7 @@ def _read_by_mutagen(file: BinaryIO, known: str, path: Path) -> mutagen.FileType
 def _refuse_if_cut(file: BinaryIO, size: int, path: Path, kind: str, promised: Promise) -> None:
     if lost := missing(file, size, kind, promised):
         raise UnreadableFile(
-            f"{path.name} is cut short: some {lost} % of it are not there. Copy it again from "
+            f"{path.name} is cut short: some {lost} % of it is missing. Copy it again from "
             "where it came."
         )
 

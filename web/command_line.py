@@ -41,12 +41,20 @@ class _Sentences(click.Group):
     """A group whose errors are one sentence, never a traceback."""
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run the command; a CatalogueError becomes its sentence and exit code 1."""
+        """Run the command; a CatalogueError becomes its sentence and exit code 1.
+
+        What was typed wrongly is told with the way to type it, and exit code 2.
+        """
         try:
             return super().invoke(ctx)
         except CatalogueError as problem:
             show(problems, problem.message, "bold")
             ctx.exit(1)
+        except click.UsageError as problem:
+            # Click prints the sentence without breaking it at the window's width.
+            click.echo((problem.ctx or ctx).get_usage(), err=True)
+            show(problems, problem.format_message(), "bold")
+            ctx.exit(problem.exit_code)
 
 
 @click.group(cls=_Sentences, context_settings={"help_option_names": ["-h", "--help"]})
@@ -89,6 +97,7 @@ def demo(station: Path | None, host: str, port: int) -> None:
             screen.print(f"Open [bold]{address}[/bold] in a browser and sign in as one of these:\n")
             for name, role, passphrase in people:
                 screen.print(f"  {name:8} {role:10} {passphrase}", markup=False)
+            show(screen, f"\nIt is kept in {open_station.folder}. Ctrl-C stops it.")
             _warn_of_network(host)
             _wait()
 
@@ -119,7 +128,9 @@ def serve(station: Path | None, library: Path | None, host: str, port: int) -> N
             if keeper:
                 screen.print("\nNobody can sign in yet: here is the keeper's account, shown once.")
                 screen.print(f"  {keeper[0]}   {keeper[1]}\n", markup=False)
-                screen.print("Write it down now. Other people are added with asheard add-person.")
+                where = f" --station {station}" if station else ""
+                show(screen, "Write it down now. Other people are added at the station's desk, or "
+                     f"with: asheard add-person NAME searcher{where}")  # fmt: skip
             _warn_of_network(host)
             _wait()
 
@@ -138,7 +149,7 @@ def add_person(name: str, role: str, station: Path | None) -> None:
 
 
 @main.command()
-@click.argument("what_was_heard", required=False, default="")
+@click.argument("what_was_heard", nargs=-1)
 @click.option("--title", default="", help="The title, if it was heard apart.")
 @click.option("--artist", default="", help="The artist, if heard apart.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer for programs.")
@@ -155,7 +166,7 @@ def add_person(name: str, role: str, station: Path | None) -> None:
 )
 @station_option
 def find(
-    what_was_heard: str,
+    what_was_heard: tuple[str, ...],
     title: str,
     artist: str,
     as_json: bool,
@@ -165,6 +176,9 @@ def find(
     station: Path | None,
 ) -> None:
     """Find what was heard, with places and stand-ins."""
+    words = " ".join(what_was_heard)
+    if (words or title or artist) if batch else out:
+        raise BadInput("Give what was heard, or --batch with a file of it and perhaps --out.")
     with opened(station or default_folder()) as open_station:
         if batch:
             target = out or batch.with_suffix(".answers.csv")
@@ -174,7 +188,7 @@ def find(
                 )
             show(screen, f"{count} rows answered in {target}.", "")
             return
-        heard = Heard(what_was_heard, title, artist)
+        heard = Heard(words, title, artist)
         answer = enquire(open_station.store, open_station.index, heard, local_time())
         if as_json:
             click.echo(json.dumps(telling.as_json(answer), ensure_ascii=False, indent=2))
@@ -185,14 +199,14 @@ def find(
 
 
 @main.command("stand-in")
-@click.argument("title_by_artist")
+@click.argument("title_by_artist", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="Print the answer for programs.")
 @station_option
-def stand_in(title_by_artist: str, as_json: bool, station: Path | None) -> None:
+def stand_in(title_by_artist: tuple[str, ...], as_json: bool, station: Path | None) -> None:
     """Offer what could be played instead, ready now."""
     with opened(station or default_folder()) as open_station:
         answer = telling.in_place_of(
-            open_station.store, open_station.index, Heard(title_by_artist), local_time()
+            open_station.store, open_station.index, Heard(" ".join(title_by_artist)), local_time()
         )
         if as_json:
             click.echo(json.dumps(telling.as_json(answer), ensure_ascii=False, indent=2))
@@ -208,8 +222,8 @@ def take_back_action(number: int | None, station: Path | None) -> None:
     with opened(station or default_folder()) as open_station:
         if number is None:
             for action in undo.recent(open_station.store, _ACTIONS_LISTED):
-                line = f"{action.id:>6}  {action.at[:16]}  {action.who}: {action.what}"
-                screen.print(line, markup=False, soft_wrap=True)
+                when = action.at[:16].replace("T", " ")
+                show(screen, f"{action.id:>6}  {when}  {action.who}: {action.what}")
             return
         done = undo.take_back(open_station.store, number, TERMINAL, local_time())
         screen.print(f"“{done.what}” was taken back.", markup=False)
@@ -221,7 +235,10 @@ for _command in keeping_commands.COMMANDS:
 
 def _print(lines: Iterator[tuple[str, str]]) -> None:
     for style, line in lines:
-        show(screen, line, _STYLES.get(style, ""))
+        if style == "path":
+            screen.print(line, markup=False, soft_wrap=True)
+        else:
+            show(screen, line, _STYLES.get(style, ""))
 
 
 def _warn_of_network(host: str) -> None:

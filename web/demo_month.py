@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from catalogue import callers, catalogue_rows, play_log, request_slips, settings, undo, wants
-from catalogue.spelling import plain
+from catalogue.spelling import plain, without_featured
 from catalogue.store import Row, Store
 
 _WHO = "demo"
@@ -65,13 +65,23 @@ def _copy(store: Store, recording_id: int, shelf_mark: str) -> int | None:
 
 
 def _finder(store: Store) -> Find:
-    known = {
-        (plain(row["name"]), plain(row["title"])): int(row["id"])
-        for row in store.rows(
-            "SELECT r.id, r.title, a.name FROM recordings r JOIN artists a ON a.id = r.artist_id"
-        )
-    }
-    return lambda artist, title: known.get((plain(artist), plain(title)))
+    """A recording by its names as the lists write them; one that is held before one that is not.
+
+    The lists have guests and versions in the title; on file they stand apart.
+    """
+    known: dict[tuple[str, str], int] = {}
+    for row in store.rows(
+        """SELECT r.id, r.title, r.version, a.name,
+            EXISTS (SELECT 1 FROM holdings h WHERE h.recording_id = r.id) AS held
+        FROM recordings r JOIN artists a ON a.id = r.artist_id ORDER BY held DESC, r.id"""
+    ):
+        name = without_featured(row["name"]), f"{row['title']} {row['version'] or ''}"
+        known.setdefault((plain(name[0]), plain(name[1])), int(row["id"]))
+
+    def find(artist: str, title: str) -> int | None:
+        return known.get((plain(without_featured(artist)), plain(without_featured(title))))
+
+    return find
 
 
 def _moment(row: Row, now: datetime) -> datetime:

@@ -20,8 +20,8 @@ from web.opening import OpenStation, default_folder, exists, opened
 from web.serving import local_time
 from web.terminal import TERMINAL, bar, screen, show, station_option
 
-_CELL = 15
-"""Letters of a sample that are shown: three of them fit a window of 80 columns."""
+_CELL, _SAMPLE = 15, 13
+"""Columns of a heading's cell, and letters of a sample: three samples fit a window of 80."""
 
 _file = click.Path(path_type=Path, dir_okay=False)
 _kept = click.option(
@@ -182,7 +182,7 @@ def _shown(guess: Guess) -> list[str]:
     for i, heading in enumerate(guess.headings):
         field = fields[i] if i < len(fields) else ""
         named = columns.heading_for(field).lower() if field else "-"
-        samples = [_cut(row[i]) if i < len(row) else "" for row in guess.samples]
+        samples = [_cut(row[i], _SAMPLE) if i < len(row) else "" for row in guess.samples]
         lines.append(
             f"{i + 1:>3} {_cut(heading):{_CELL}} {_cut(named):{_CELL - 1}} {' | '.join(samples)}"
         )
@@ -194,9 +194,9 @@ def _shown(guess: Guess) -> list[str]:
     ]
 
 
-def _cut(text: str) -> str:
+def _cut(text: str, longest: int = _CELL - 1) -> str:
     text = " ".join(text.split())
-    return text if len(text) <= _CELL - 1 else text[: _CELL - 2] + "…"
+    return text if len(text) <= longest else text[: longest - 1] + "…"
 
 
 def _refuse_unwritable(*targets: Path | None) -> None:
@@ -231,8 +231,8 @@ def take_back(number: str | None, station: Path | None) -> None:
         if not number:
             for taking in takings:
                 state = " (taken back)" if taking.taken_back else ""
-                line = f"{taking.at[:16]}  {taking.what}{state}"
-                screen.print(line, markup=False, soft_wrap=True)
+                when = taking.at[:16].replace("T", " ")
+                show(screen, f"{when}  {taking.what}{state}")
             if not takings:
                 screen.print("Nothing was taken in yet.")
                 return

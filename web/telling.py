@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import os
 from collections.abc import Callable, Iterator
@@ -47,28 +48,31 @@ def place(available: Available) -> str:
 
 
 def lines(answer: Answer) -> Iterator[tuple[str, str]]:
-    """(style, line) of an answer for the terminal: the sentence to say, matches, stand-ins."""
+    """(style, line) of an answer for the terminal: the sentence to say, matches, stand-ins.
+
+    A line of the style "path" is a file's path and nothing else, to be printed in one piece.
+    """
     yield "say", answer.say
     for number, match in enumerate(answer.matches, 1):
         yield "", ""
         yield "name", f"{number}  {_name(match.recording)}  [{match.band}]"
         for available in match.availability:
-            yield "place", f"   {_availability(available)}"
+            yield from _availability("   ", available)
         for reason in match.reasons:
             yield "reason", f"   {sentence(reason)}"
         for version in match.versions:
             yield "place", f"   also {_name(version.recording)}:"
             for available in version.availability:
-                yield "place", f"      {_availability(available)}"
+                yield from _availability("      ", available)
     if answer.stand_ins:
         yield "", ""
         yield "head", "Instead, ready now:"
     for stand_in in answer.stand_ins:
         yield "name", f"-  {sayings.stand_in_line(answer, stand_in)}"
-        yield "place", f"   {_name(stand_in.recording)}: {place(stand_in.available)}"
+        yield from _placed(f"   {_name(stand_in.recording)}", stand_in.available)
         for reason in stand_in.reasons:
             yield "reason", f"   {sentence(reason)}"
-    if answer.ask_next:
+    if answer.ask_next and answer.ask_next != (answer.say,):
         yield "", ""
         yield "head", "Ask the caller:"
         for question in answer.ask_next:
@@ -135,10 +139,14 @@ def batch(
             f"{source} cannot be read ({problem.strerror or problem}). Give this user the right "
             "to read it, or another file."
         ) from problem
-    except (UnicodeDecodeError, csv.Error) as problem:
+    except UnicodeDecodeError as problem:
         raise UnreadableList(
-            f"{source} cannot be read as a CSV file in UTF-8 ({problem})."
+            f"{source} is not in UTF-8. Save it from its program as “CSV UTF-8”."
         ) from problem
+    except csv.Error as problem:
+        raise UnreadableList(f"{source} cannot be read as a CSV file ({problem}).") from problem
+    if target.resolve() == source.resolve():
+        raise BadInput(f"{target} holds the requests themselves. Give another place with --out.")
     if not rows or "row_id" not in rows[0] or "heard" not in rows[0]:
         raise UnreadableList(f"{source} needs rows, with the columns row_id and heard.")
     draft = target.with_name(f"{target.name}.part{os.getpid()}")
@@ -156,7 +164,9 @@ def batch(
             "Give another place with --out."
         ) from problem
     finally:
-        draft.unlink(missing_ok=True)
+        # Where the draft could not be written it cannot be removed either.
+        with contextlib.suppress(OSError):
+            draft.unlink(missing_ok=True)
     return len(rows)
 
 
@@ -172,12 +182,22 @@ def _name(recording: Recording) -> str:
     return f"{recording.title} — {recording.artist}{year}"
 
 
-def _availability(available: Available) -> str:
+def _availability(indent: str, available: Available) -> Iterator[tuple[str, str]]:
     if available.readiness is Readiness.READY:
-        why = f" ({available.why})" if available.why else ""
-        return f"ready: {place(available)}{why}"
+        yield from _placed(f"{indent}ready", available, available.why)
+    else:
+        yield from _placed(f"{indent}{available.why or available.readiness}", available)
+
+
+def _placed(what: str, available: Available, why: str = "") -> Iterator[tuple[str, str]]:
+    """What is to be said of a copy, and where it is: a file's path on a line of its own."""
+    remark = f" ({why})" if why else ""
     where = place(available)
-    return f"{available.why or available.readiness}{': ' + where if where else ''}"
+    if available.holding is not None and available.holding.path:
+        yield "place", f"{what}{remark}, a file:"
+        yield "path", f"{' ' * (len(what) - len(what.lstrip()) + 2)}{where}"
+    else:
+        yield "place", f"{what}{': ' + where if where else ''}{remark}"
 
 
 def _match_json(match: Match) -> dict[str, Any]:

@@ -54,6 +54,25 @@ def test_a_damaged_database(store, now, library):
     assert "asheard restore" in _bad(store, now)["database"]
 
 
+def test_a_database_of_a_newer_version(store, now, library):
+    """Putting a copy back would lose what the newer version wrote."""
+    store.db.execute(
+        "INSERT INTO _sqlite_migrations (migration_set, name, applied_at) "
+        "VALUES ('asheard', 'm999_of_the_future', '2031-01-01')"
+    )
+    said = _bad(store, now)["database"]
+    assert "newer version" in said
+    assert "restore" not in said
+
+
+def test_a_folder_that_cannot_be_written(store, now, library, monkeypatch):
+    """Nothing can be looked at there; it is not called damaged."""
+    monkeypatch.setattr(health.os, "access", lambda place, mode: place != store.path.parent)
+    said = _bad(store, now)["database"]
+    assert "cannot be written" in said
+    assert "restore" not in said
+
+
 def test_there_is_no_station(tmp_path, now):
     found = health.look(tmp_path / "asheard.db", tmp_path / "sound_index", now)
     assert any("no station" in finding.sentence for finding in found if not finding.well)

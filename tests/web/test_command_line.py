@@ -130,6 +130,38 @@ def test_every_answer_fits_the_window(asheard: Asheard, station: Path, text: str
     assert _narrow(told.output) == []
 
 
+def test_what_was_heard_needs_no_quotation_marks(asheard: Asheard, station: Path) -> None:
+    """Several words are one request."""
+    loose = asheard("find", "you", "choose", "--station", station)
+
+    assert loose.exit_code == 0
+    assert loose.output == asheard("find", "you choose", "--station", station).output
+    assert asheard("stand-in", "you", "choose", "--station", station).exit_code == 0
+
+
+def test_a_path_is_told_in_one_piece(asheard: Asheard, station: Path) -> None:
+    """Spaces and all, whatever the window's width."""
+    title, artist = _name(station, "path")
+    store = Store(station / DATABASE)
+    paths = {row["path"] for row in store.rows("SELECT path FROM holdings WHERE path NOT NULL")}
+    store.close()
+    told = asheard("find", f"{title} by {artist}", "--station", station).output.splitlines()
+    there = [line.strip() for line in told if line.strip().startswith("/")]
+
+    assert there
+    assert set(there) <= paths
+
+
+def test_what_is_typed_wrongly_is_told_within_the_window(asheard: Asheard) -> None:
+    """With the way to type it."""
+    told = asheard("add-person", "Bob", "janitor")
+
+    assert told.exit_code == 2
+    assert "add-person [OPTIONS] NAME" in told.stderr
+    assert "'janitor' is not one of" in " ".join(told.stderr.split())
+    assert _narrow(told.stderr) == []
+
+
 def test_find_prints_json_for_programs(asheard: Asheard, station: Path) -> None:
     """With title and artist heard apart; nothing but JSON on the output."""
     title, artist = _name(station, "path")
@@ -229,6 +261,8 @@ FAULTS = [
     (("add-known", "{gone}", "--station", "{station}"), "gone"),
     (("find", "--batch", "{gone}", "--station", "{station}"), "There is no file"),
     (("find", "--batch", "{empty}", "--station", "{station}"), "needs rows"),
+    (("find", "x", "--batch", "{empty}", "--station", "{station}"), "or --batch"),
+    (("find", "x", "--out", "{new}", "--station", "{station}"), "or --batch"),
     (("take-back", "no such thing", "--station", "{station}"), "There is no"),
     (("take-back-action", "999999", "--station", "{station}"), "no action number 999999"),
     (("add-person", "Nell", "searcher", "--station", "{station}"), "Nell"),

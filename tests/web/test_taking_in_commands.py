@@ -80,6 +80,17 @@ def test_the_guess_is_shown_before_anything_is_stored(
     assert max(map(len, shown)) <= 80
 
 
+def test_the_guess_fits_the_window_however_long_the_cells(asheard: Asheard, tmp_path: Path) -> None:
+    """Three long samples under a long heading."""
+    row = ",".join(["C 1", "a word of many letters", "another as long as that"]) + "\n"
+    (tmp_path / "long.csv").write_text("Shelf mark,Title,Performing artist or group\n" + row * 4)
+
+    shown = asheard("add-list", tmp_path / "long.csv", answers="stop\n").output.splitlines()
+
+    assert any(line.count("…") >= 4 for line in shown)
+    assert max(map(len, shown)) <= 80
+
+
 def test_columns_are_corrected_and_remembered(
     asheard: Asheard, shelf: Path, tmp_path: Path
 ) -> None:

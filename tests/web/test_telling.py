@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import errno
 import json
 from collections.abc import Callable, Iterator
 from datetime import datetime
@@ -73,6 +74,19 @@ def test_what_is_not_held_is_told_with_what_is_ready_instead(ask: Ask) -> None:
     assert "known, but not held" in told
     assert "Instead, ready now:" in told
     assert "/music/1.ogg" in told
+
+
+def test_a_path_stands_alone_on_its_line(ask: Ask) -> None:
+    """So that the window's edge does not break it at a space, and it can be copied."""
+    lines = list(telling.lines(ask("my lantern by ann oke")))
+
+    assert ("place", "   ready, a file:") in lines
+    assert ("path", "     /music/1.ogg") in lines
+
+
+def test_what_to_ask_is_not_said_twice(ask: Ask) -> None:
+    """When nothing was asked, the sentence to say is the question."""
+    assert _told(ask("")) == ask("").say
 
 
 def test_questions_are_told_when_nothing_was_found(ask: Ask) -> None:
@@ -180,9 +194,9 @@ def test_a_batch_may_begin_with_a_byte_order_mark(index: SoundIndex, tmp_path: P
         (b"", "needs rows"),
         (b"row_id,heard\n", "needs rows"),
         (b"number,request\n1,x\n", "the columns row_id and heard"),
-        (b"row_id,heard\n1,caf\xe9\n", "cannot be read as a CSV file in UTF-8"),
+        (b"row_id,heard\n1,caf\xe9\n", "is not in UTF-8"),
         (b'row_id,heard\n1,"' + b"x" * 200_000 + b'"\n', "cannot be read as a CSV file"),
-        (None, "cannot be read as a CSV file"),
+        (None, "There is no file"),
     ],
 )
 def test_a_bad_batch_is_refused_and_nothing_is_written(
@@ -209,6 +223,30 @@ def test_a_batch_that_cannot_be_written_says_so(index: SoundIndex, tmp_path: Pat
         with pytest.raises(BadInput, match="cannot be written.*--out"):
             telling.batch(index.store, index, source, target, lambda *_: None)
     assert list(tmp_path.glob("*.part*")) == []
+
+
+def test_a_batch_on_a_drive_that_takes_no_writing_says_so(
+    index: SoundIndex, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """There the draft can neither be written nor removed."""
+    source = tmp_path / "heard.csv"
+    source.write_text("row_id,heard\n1,my lantern\n")
+
+    def refuse(*_: object, **__: object) -> None:
+        raise OSError(errno.EROFS, "Read-only file system")
+
+    monkeypatch.setattr(Path, "unlink", refuse)
+    with pytest.raises(BadInput, match="cannot be written.*--out"):
+        telling.batch(index.store, index, source, tmp_path / "gone" / "out.csv", lambda *_: None)
+
+
+def test_a_batch_never_writes_over_its_requests(index: SoundIndex, tmp_path: Path) -> None:
+    """However the place is written."""
+    source = tmp_path / "heard.csv"
+    source.write_text("row_id,heard\n1,my lantern\n")
+    with pytest.raises(BadInput, match="holds the requests"):
+        telling.batch(index.store, index, source, tmp_path / "." / "heard.csv", lambda *_: None)
+    assert source.read_text() == "row_id,heard\n1,my lantern\n"
 
 
 def test_a_batch_broken_off_leaves_nothing(index: SoundIndex, tmp_path: Path) -> None:
