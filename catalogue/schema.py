@@ -19,6 +19,7 @@ from sqlite_utils import Database, Migrations
 from catalogue.catalogue_tables import CATALOGUE
 from catalogue.desk_tables import DESKS, SENT_BACK
 from catalogue.duplicate_tables import DUPLICATES
+from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
 from catalogue.stand_in_tables import STAND_INS
 from catalogue.station_tables import STATION
@@ -62,6 +63,9 @@ OWNERS: dict[str, str] = {
     "programme_items": "running_order",
     "pulled_discs": "pull_list",
     "place_counts": "place_counts",
+    "jobs": "jobs",
+    "job_remarks": "jobs",
+    "looked_at": "looked_at",
 }
 
 _TRACKED_FIRST = (
@@ -70,7 +74,7 @@ _TRACKED_FIRST = (
     "desks", "merged_recordings", "want_asks",
 )  # fmt: skip
 
-TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW)
+TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at")
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
@@ -131,6 +135,14 @@ def m006_sent_back(db: Database) -> None:
     for statement in SENT_BACK:
         db.execute(statement)
     track(db, "slips")
+
+
+@migrations()
+def m007_jobs(db: Database) -> None:
+    """What is taken in and measured beside the desks, what came of it, and what was looked at."""
+    for statement in JOBS:
+        db.execute(statement)
+    track(db, "looked_at")
 
 
 _ACTIONS = (

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import itertools
 import sqlite3
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -21,10 +21,16 @@ from catalogue.errors import CannotTakeBack, CatalogueError, NotFound
 from catalogue.store import Store
 from importers.batch import Batch
 from importers.entries import Taken
+from importers.jobs import Doing
 from importers.report import Report
+
+_NAMED = 5
+"""Pieces of later work that a message names; more would not be read."""
 
 BATCH = 250
 """Entries in one transaction: what Ctrl-C may lose, some seconds of reading files."""
+
+_STOPPED = "Stopped. What is counted here is kept; run it again to go on."
 
 Progress = Callable[[int, int | None], None]
 """Called with how many are done and, where known, of how many."""
@@ -38,14 +44,16 @@ def take_in(
     now: datetime,
     progress: Progress | None = None,
     total: int | None = None,
+    job: Doing | None = None,
 ) -> Report:
     """Take entries in, batch by batch, and report.
 
-    Stopped by Ctrl-C or by the store (a full disk), it keeps the finished batches and says so
-    in `Report.stopped`; if nothing was kept, the store's error is raised.
+    With a `job` its progress and the report are kept as it goes on. Stopped by the wish of a job,
+    by Ctrl-C or by the store (a full disk), it keeps the finished batches and says so in
+    `Report.stopped`; if nothing was kept, the store's error is raised.
     """
     report = Report(_name(store, what))
-    waiting = iter(entries)
+    waiting = _until_stopped(entries, report, job)
     try:
         while True:
             part = list(itertools.islice(waiting, BATCH))
@@ -54,16 +62,26 @@ def take_in(
             with Batch(store, who, report.what, now) as batch:
                 for taken in part:
                     batch.take(taken)
+                if job:
+                    job.keep(report, batch.report)
             report.add(batch.report)
             if progress:
                 progress(report.seen, total)
     except KeyboardInterrupt:
-        report.stopped = "Stopped. What is counted here is kept; run it again to go on."
+        report.stopped = _STOPPED
     except CatalogueError as problem:
         if not report.seen:
             raise
         report.stopped = f"{problem.message} What is counted here was kept before that."
     return report
+
+
+def _until_stopped(entries: Iterable[Taken], report: Report, job: Doing | None) -> Iterator[Taken]:
+    for entry in entries:
+        if job and job.stop():
+            report.stopped = _STOPPED
+            return
+        yield entry
 
 
 def _name(store: Store, what: str) -> str:
@@ -95,6 +113,38 @@ def takings_in(store: Store, limit: int = 50) -> list[TakingIn]:
     return [TakingIn(**{**row, "taken_back": bool(row["taken_back"])}) for row in rows]
 
 
+@dataclass(frozen=True, slots=True)
+class Later:
+    """Work that somebody has done since on a record of a taking-in: who, when, what, and where
+    it can be told, on which recording."""
+
+    what: str
+    who: str
+    at: str
+    recording_id: int | None
+    title: str
+
+
+def later_work(store: Store, what: str, limit: int = 50) -> tuple[Later, ...]:
+    """What was done since, and not taken back, on the records that a taking-in put in or changed:
+    as long as it stands, the taking-in cannot be taken back."""
+    rows = store.rows(
+        """SELECT a.what, a.who, a.at, r.id AS recording_id, coalesce(r.title, '') AS title
+        FROM actions mine JOIN changes m ON m.action_id = mine.id
+        JOIN changes c ON c.table_name = m.table_name AND c.row_id = m.row_id AND c.id > m.id
+        JOIN actions a ON a.id = c.action_id
+        LEFT JOIN holdings h ON m.table_name = 'holdings' AND h.id = m.row_id
+        LEFT JOIN recordings r ON r.id = CASE m.table_name
+            WHEN 'recordings' THEN m.row_id WHEN 'holdings' THEN h.recording_id END
+        WHERE mine.what = ? AND a.what <> mine.what AND a.takes_back IS NULL
+            AND mine.takes_back IS NULL
+            AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back IN (a.id, mine.id))
+        GROUP BY a.id, r.id ORDER BY a.id LIMIT ?""",
+        (what, limit),
+    )
+    return tuple(Later(**row) for row in rows)
+
+
 def take_back_all(store: Store, what: str, who: str, now: datetime) -> int:
     """Take a whole taking-in back, or nothing of it; returns how many actions it had.
 
@@ -114,10 +164,19 @@ def take_back_all(store: Store, what: str, who: str, now: datetime) -> int:
                 undo.take_back(store, row["id"], who, now)
     except sqlite3.IntegrityError as problem:
         raise CannotTakeBack(
-            f"“{what}” cannot be taken back: later entries rest on its records. "
-            "Take those back first."
+            f"“{what}” cannot be taken back: later entries rest on its records"
+            f"{_named(later_work(store, what))}. Take those back first."
         ) from problem
     return len(rows)
+
+
+def _named(later: Sequence[Later]) -> str:
+    """Some of the later work, so that it can be found."""
+    said = [
+        f"“{one.what}” ({', '.join(p for p in (one.title, one.who, one.at[:10]) if p)})"
+        for one in later[:_NAMED]
+    ]
+    return f": {'; '.join(said)}" if said else ""
 
 
 def known_files(store: Store) -> dict[str, tuple[int | None, float | None]]:

@@ -98,10 +98,15 @@ def parse(text: str) -> tuple[str, ...]:
     >>> parse("shelf mark, carrier, -, Artist, title")
     ('shelf_mark', 'carrier', '', 'artist', 'title')
     """
-    said = tuple(_said(name.strip()) for name in text.split(","))
+    return checked(tuple(_said(name.strip()) for name in text.split(",")))
+
+
+def checked(said: tuple[str, ...]) -> tuple[str, ...]:
+    """Fields that can be columns of one list. Raises BadInput for one twice, or without a title."""
     twice = {field for field in said if field and said.count(field) > 1}
     if twice:
-        raise BadInput(f"Two columns cannot both be {' and '.join(sorted(twice))}.")
+        names = " and ".join(f"“{heading_for(field)}”" for field in sorted(twice))
+        raise BadInput(f"Two columns cannot both be {names}.")
     if not any(f in {"title", "tracks", "disc_title", "work"} or ":" in f for f in said):
         raise BadInput("No column would be the title. Say which one it is.")
     return said

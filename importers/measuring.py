@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -18,7 +17,7 @@ from catalogue.measures import Measure, Unmeasured
 from catalogue.store import Store
 from importers import sound_measures
 from importers.accession import Progress
-from importers.report import Remark
+from importers.report import Measured, Remark
 
 SURE = 0.2
 """Confidence from which a measured tempo fills a blank: below it chance repeats as well (tried on
@@ -26,16 +25,6 @@ the sample library, where the one wrong tempo had 0.13)."""
 
 _AT_ONCE = 20
 """Files in one action: what a power cut may lose, some ten seconds of work."""
-
-
-@dataclass(slots=True)
-class Measured:
-    """What came of measuring: how many files, how many blank tempos filled, what failed."""
-
-    files: int = 0
-    filled: int = 0
-    failed: list[Remark] = field(default_factory=list)
-    stopped: bool = False
 
 
 def run(

@@ -1,4 +1,4 @@
-"""What a taking-in came to, counted and with reasons; `report_text.py` puts it into words."""
+"""What a taking-in or a measuring came to; `report_text.py` puts it into words."""
 
 from __future__ import annotations
 
@@ -14,6 +14,16 @@ class Remark:
     text: str
     raw: Mapping[str, str] = field(default_factory=dict)
     mend: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Measured:
+    """What came of measuring: how many files, how many blank tempos filled, what failed."""
+
+    files: int = 0
+    filled: int = 0
+    failed: list[Remark] = field(default_factory=list)
+    stopped: bool = False
 
 
 @dataclass(slots=True)

@@ -85,6 +85,9 @@ def read_rows(path: Path, layouts: Layouts | None = None) -> ReadList:
                 f"{guess.name} has no column that can be told to be a title; it was left out."
             )
             continue
+        if guess.remembered and not any(layout.fields):
+            read.said.append(f"{guess.name} was left out, as you said.")
+            continue
         found = True
         read.rows.extend(list_rows.rows(table, layout, guess.name))
         names = list_rows.mending_headings(table, layout)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import ctypes
 import ctypes.util
 import importlib
+import importlib.util
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -88,9 +89,17 @@ def decoded(path: Path) -> tuple[Sound, int]:
     return np.nan_to_num(sound), rate
 
 
+_LIBRARIES = ("soundfile", "pyloudnorm", "librosa")
+
+
+def can() -> bool:
+    """Whether the extra `audio` is installed; nothing of it is loaded, which takes seconds."""
+    return all(importlib.util.find_spec(name) for name in _LIBRARIES)
+
+
 def require() -> None:
     """Raise BadInput, with what to do, unless the extra `audio` is installed."""
-    for name in ("soundfile", "pyloudnorm", "librosa"):
+    for name in _LIBRARIES:
         _library(name)
 
 

@@ -29,6 +29,7 @@ from importers import (
 )
 from importers.accession import Progress
 from importers.entries import Entry, Refused, Taken, Unchanged
+from importers.jobs import Doing
 from importers.list_rows import Row
 from importers.reach import Reach
 from importers.report import Report
@@ -44,6 +45,7 @@ def add_files(
     *,
     again: bool = False,
     gone: bool = False,
+    job: Doing | None = None,
 ) -> Report:
     """Take in all the audio files of a folder and its folders.
 
@@ -65,11 +67,14 @@ def add_files(
         who,
         f"files from {root.name or root}",
         now,
+        job=job,
     )
     report.left_alone = len(everything) - len(files)
     report.out_of_reach += [f"The folder {path} could not be read." for path in unread]
     if not report.stopped:
         _settle(store, root, known, files, unread, report, who, now, gone)
+    if job:
+        job.keep(report)
     return report
 
 
@@ -138,6 +143,7 @@ def add_list(
     now: datetime,
     progress: Progress | None = None,
     columns: Layouts | None = None,
+    job: Doing | None = None,
 ) -> Report:
     """Take in a shelf list: text with any separator, xlsx, xls, ods, MARC 21; or a playlist,
     whose files are taken in.
@@ -148,9 +154,11 @@ def add_list(
     """
     if playlists.is_playlist(file):
         entries = playlists.files(file)
-        return accession.take_in(store, entries, who, f"the list {file.name}", now, progress)
+        return accession.take_in(
+            store, entries, who, f"the list {file.name}", now, progress, job=job
+        )
     what = f"the list {file.name}"
-    return _list(store, file, shelf_entries.entry_of, what, who, now, progress, columns)
+    return _list(store, file, shelf_entries.entry_of, what, who, now, progress, columns, job)
 
 
 def add_known(
@@ -160,13 +168,14 @@ def add_known(
     now: datetime,
     progress: Progress | None = None,
     columns: Layouts | None = None,
+    job: Doing | None = None,
 ) -> Report:
     """Take in a list of recordings that are known of, but not held: any list, or a playlist.
 
     Raises UnreadableList for a file that is missing, empty or no list.
     """
     what = f"what is known, from {file.name}"
-    return _list(store, file, reference_lists.entry_of, what, who, now, progress, columns)
+    return _list(store, file, reference_lists.entry_of, what, who, now, progress, columns, job)
 
 
 def look_at_list(store: Store | None, file: Path) -> list[Guess]:
@@ -190,6 +199,7 @@ def _list(
     now: datetime,
     progress: Progress | None,
     columns: Layouts | None,
+    job: Doing | None,
 ) -> Report:
     if playlists.is_playlist(file):
         read = playlists.rows(file)
@@ -204,8 +214,10 @@ def _list(
                 "over it. A list of what is only known of is taken in with add-known."
             )
     entries = shelf_entries.each(read.rows, entry_of)
-    report = accession.take_in(store, entries, who, what, now, progress, len(read.rows))
+    report = accession.take_in(store, entries, who, what, now, progress, len(read.rows), job)
     report.read_as, report.headings = read.said, read.headings
+    if job:
+        job.keep(report)
     if columns:
         list_layouts.remember(store, columns, who, now)
     return report

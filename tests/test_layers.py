@@ -21,7 +21,7 @@ ROOMS = ("catalogue", "importers", "web")
 FLOORS: tuple[tuple[str, ...], ...] = (
     ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
-    + ("catalogue_tables", "station_tables", "programme_tables"),
+    + ("catalogue_tables", "station_tables", "programme_tables", "job_tables"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("pair_weights",),
     ("sound", "likeness", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
@@ -85,7 +85,7 @@ ONLY_IN = {
 
 SCHEMA = (
     "schema", "stand_in_tables", "desk_tables", "duplicate_tables", "catalogue_tables",
-    "station_tables", "programme_tables",
+    "station_tables", "programme_tables", "job_tables",
 )  # fmt: skip
 """The files that make the tables and the triggers, whosever they are."""
 

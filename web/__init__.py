@@ -34,9 +34,12 @@ from web import (
     studio,
     studio_lists,
     studio_steps,
+    taking_in,
+    taking_in_looks,
     this_desk,
     wording,
 )
+from web.job_starting import Workers
 from web.sheets import Sheets
 from web.station import Station
 from web.texts import language, speak, t
@@ -72,6 +75,7 @@ def create_app(
     app.extensions["asheard"] = Station(store, index, clock)
     app.extensions["asheard_sheets"] = Sheets()
     app.extensions["asheard_made"] = {}
+    app.extensions["asheard_workers"] = Workers()
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["breakable"] = wording.breakable
@@ -82,6 +86,7 @@ def create_app(
         speak(settings.get(store, "language"))
 
     app.before_request(phone_call.allow_large)
+    app.before_request(taking_in.allow_large)
     CSRFProtect(app)
     sign_in.install(app)
     roles.install(app)
@@ -98,6 +103,8 @@ def create_app(
         shelves.desk,
         shelf_work.desk,
         fetching.desk,
+        taking_in.desk,
+        taking_in_looks.desk,
         paper.paper,
         keeper.desk,
         keeper_lists.desk,

@@ -119,7 +119,7 @@ def serve(station: Path | None, library: Path | None, host: str, port: int) -> N
             raise BadInput("That folder holds the demo. Give another one with --station.")
         if library:
             taking_in_commands.take_in(
-                open_station, taking_in.add_files, library, "Taking in the library"
+                open_station, taking_in.add_files, library, "Taking in the library", "files"
             )
         with log_file.kept(open_station), serving(open_station, host, port) as address:
             # Made only once the station runs: a passphrase that is never shown lets nobody in.

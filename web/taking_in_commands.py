@@ -13,7 +13,8 @@ import click
 
 from catalogue import roots
 from catalogue.errors import BadInput, NotFound
-from importers import accession, columns, measuring, refused_file, report_text, taking_in
+from importers import accession, columns, jobs, measuring, refused_file, report_text, taking_in
+from importers.jobs import Doing
 from importers.report import Report
 from importers.shelf_lists import Guess
 from web.opening import OpenStation, default_folder, exists, opened
@@ -46,10 +47,22 @@ def add_to(main: click.Group) -> None:
         main.add_command(command)
 
 
-def take_in(station: OpenStation, work: Callable[..., Report], source: Path, what: str) -> Report:
-    """Run a taking-in with a progress bar, print its report, and return it."""
-    with bar(what) as progress:
-        report = work(station.store, source, TERMINAL, local_time(), progress)
+def take_in(
+    station: OpenStation, work: Callable[..., Report], source: Path, what: str, kind: str
+) -> Report:
+    """Run a taking-in with a progress bar, print its report, and return it.
+
+    It is kept as a job of its `kind`, so that the shelves' pages show it too.
+    """
+    store = station.store
+    job_id = jobs.ask(store, kind, str(source.absolute()), {}, TERMINAL, local_time())
+    with bar(what) as shown, jobs.doing(store, job_id) as job:
+
+        def progress(done: int, total: int | None = None) -> None:
+            job.progress(done, total)
+            shown(done, total)
+
+        report = work(store, source, TERMINAL, local_time(), progress, job=job)
     for line in report_text.lines(report):
         screen.print(line, markup=False, soft_wrap=True)
     station.index.catch_up()
@@ -69,13 +82,13 @@ def add_files(
 ) -> None:  # fmt: skip
     """Take in all the audio files of FOLDER. Safe to run again."""
 
-    def work(*arguments: Any) -> Report:
-        return taking_in.add_files(*arguments, again=again, gone=gone)
+    def work(*arguments: Any, job: Doing) -> Report:
+        return taking_in.add_files(*arguments, again=again, gone=gone, job=job)
 
     folder = taking_in.folder_of(folder)  # before a station is made for nothing
     _refuse_unwritable(report, refused)
     with opened(station or default_folder(), make=True) as open_station:
-        _keep(take_in(open_station, work, folder, "Reading files"), report, refused)
+        _keep(take_in(open_station, work, folder, "Reading files", "files"), report, refused)
 
 
 @click.command("add-list")
@@ -141,10 +154,11 @@ def _list(
             if (corrected := _asked(guess)) is not None:
                 layouts[guess.shape] = corrected
 
-    def work(*arguments: Any) -> Report:
-        return add(*arguments, columns=layouts)
+    def work(*arguments: Any, job: Doing) -> Report:
+        return add(*arguments, columns=layouts, job=job)
 
-    return take_in(station, work, file, "Reading the list")
+    kind = "known" if add is taking_in.add_known else "list"
+    return take_in(station, work, file, "Reading the list", kind)
 
 
 def at_a_terminal() -> bool:
@@ -258,8 +272,16 @@ def measure(again: bool, station: Path | None) -> None:
     filled. Needs the extra: pip install 'asheard[audio]'.
     """
     with opened(station or default_folder()) as open_station:
-        with bar("Listening to files") as progress:
-            came = measuring.run(open_station.store, TERMINAL, local_time(), progress, again=again)
+        store = open_station.store
+        job_id = jobs.ask(store, "measure", "", {"again": again}, TERMINAL, local_time())
+        with bar("Listening to files") as shown, jobs.doing(store, job_id) as job:
+
+            def progress(done: int, total: int | None = None) -> None:
+                job.progress(done, total)
+                shown(done, total)
+
+            came = measuring.run(store, TERMINAL, local_time(), progress, job.stop, again=again)
+            job.keep_measured(came)
         left = measuring.left(open_station.store)
         if not came.files and not left:
             screen.print("Every file was measured already.")

@@ -22,6 +22,7 @@ from catalogue.settings import DEFAULTS
 from catalogue.staff import Role
 from catalogue.stand_ins import KINDS
 from catalogue.store import Store
+from importers.columns import FIELDS
 from web.phone_view import CONSENTS, HOW_ON_AIR
 from web.texts import LANGUAGES, NAMES, has, said, speak
 from web.texts.de import SENTENCES
@@ -36,7 +37,7 @@ BUILT = {
     "consent": CONSENTS, "on_air": HOW_ON_AIR, "may_hear": [m or "open" for m in MAY_HEAR],
     "setting": set(DEFAULTS) - {"demo"}, "setting_what": set(DEFAULTS) - {"demo"},
     "occasion": DEFAULTS["occasions"].value.splitlines(), "paper": ("by_title", "by_artist"),
-    "copy_kind": Kind, "back": OF_THE_RECORD,
+    "copy_kind": Kind, "back": OF_THE_RECORD, "column": {field or "none" for field in FIELDS},
 }  # fmt: skip
 
 
@@ -69,7 +70,8 @@ def test_there_are_words_for_every_value_the_catalogue_knows() -> None:
 
 def test_no_words_are_left_over() -> None:
     prefixes = (*(f"{k}." for k in BUILT), "slip.", "field.", "refusal.", "gap.", "agree.",
-                "verdict.", "month.", "order.", "studio.consent_", "time.")  # fmt: skip
+                "verdict.", "month.", "order.", "studio.consent_", "time.", "taking.kind_",
+                "taking.state_", "taking.count_", "taking.group_")  # fmt: skip
     left = [k for k in LANGUAGES["en"] if k not in _used() and not k.startswith(prefixes)]
     assert left == []
 

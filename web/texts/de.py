@@ -10,6 +10,7 @@ from web.texts.de_programme import PROGRAMME
 from web.texts.de_sentences import SENTENCES
 from web.texts.de_shelves import SHELVES
 from web.texts.de_station import STATION
+from web.texts.de_taking_in import TAKING_IN
 
 __all__ = ["SENTENCES", "WORDS"]
 
@@ -66,7 +67,7 @@ _REFUSAL = {
     "refusal.404": "Diese Seite gibt es nicht. Vielleicht wurde sie verlegt oder falsch getippt.",
     "refusal.405": "So geht das nicht. Bitte an Ihren Platz zurückgehen und dort die Tasten "
     "benutzen.",
-    "refusal.413": "Das ist zu lang für einen Zettel. Bitte kürzen und noch einmal versuchen.",
+    "refusal.413": "Das ist zu groß. Bitte kürzen und noch einmal versuchen.",
     "refusal.500": "Im Programm ist etwas schiefgegangen. Das Letzte ist vielleicht nicht "
     "gesichert: nachsehen und noch einmal machen. Geschieht es zweimal, bitte dem sagen, der den "
     "Rechner des Senders betreut.",
@@ -223,4 +224,5 @@ WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
     **DESKS, **KEEPING, **PROGRAMME, **STATION,
     **FETCHING,
+    **TAKING_IN,
 }  # fmt: skip

@@ -12,6 +12,7 @@ from web.texts.en_keeping import KEEPING
 from web.texts.en_programme import PROGRAMME
 from web.texts.en_shelves import SHELVES
 from web.texts.en_station import STATION
+from web.texts.en_taking_in import TAKING_IN
 
 _PAGE = {
     "page.demo": "This is a demo. Do not use it for real callers.",
@@ -62,7 +63,7 @@ _REFUSAL = {
     "refusal.403": "You may not do this.",
     "refusal.404": "There is no such page. It may have been moved or mistyped.",
     "refusal.405": "That cannot be done this way. Go back to your desk and use its buttons.",
-    "refusal.413": "That is too long for a slip. Make it shorter and try again.",
+    "refusal.413": "That is too large. Make it shorter and try again.",
     "refusal.500": "Something went wrong inside the program. What you did last may not be kept: "
     "look, and do it again. If it happens twice, tell whoever keeps the station’s PC.",
     "refusal.other": "That could not be done. Go back to your desk and try again.",
@@ -217,4 +218,5 @@ WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
     **DESKS, **STATION, **FETCHING,
     **KEEPING, **PROGRAMME,
+    **TAKING_IN,
 }  # fmt: skip

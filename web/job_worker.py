@@ -1,0 +1,75 @@
+"""A program that does one job beside the desks: `python -m web.job_worker DATABASE NUMBER`.
+
+A program of its own, so that reading a drive does not slow the phone desk down. It stops, keeping
+what is done, when its standard input ends: when the server that started it is gone.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import signal
+import sys
+import threading
+from datetime import datetime
+from pathlib import Path
+
+from catalogue.errors import CatalogueError
+from catalogue.store import Store
+from importers import jobs, measuring, taking_in
+from importers.jobs import Doing, Job
+
+_NICER = 10
+"""How far it stands back for the desks, where the system knows of that."""
+
+
+def do(store: Store, job_id: int, now: datetime) -> None:
+    """Do a job that was written down. Raises CatalogueError; why is kept with the job."""
+    asked = jobs.get(store, job_id)
+    with jobs.doing(store, job_id) as doing:
+        threading.Thread(target=_until_left_alone, args=(doing,), daemon=True).start()
+        _work(store, asked, doing, now)
+
+
+def _work(store: Store, asked: Job, doing: Doing, now: datetime) -> None:
+    source, options = Path(asked.source), asked.options
+    if asked.kind == "files":
+        taking_in.add_files(
+            store, source, asked.who, now, doing.progress, job=doing,
+            again=bool(options.get("again")), gone=bool(options.get("gone")),
+        )  # fmt: skip
+    elif asked.kind == "measure":
+        doing.keep_measured(
+            measuring.run(
+                store, asked.who, now, doing.progress, doing.stop,
+                again=bool(options.get("again")),
+            )
+        )  # fmt: skip
+    else:
+        add = taking_in.add_known if asked.kind == "known" else taking_in.add_list
+        columns = {shape: tuple(said) for shape, said in options.get("columns", {}).items()}
+        add(store, source, asked.who, now, doing.progress, columns, doing)
+
+
+def _until_left_alone(doing: Doing) -> None:
+    sys.stdin.buffer.read()
+    doing.ask_to_stop()
+
+
+def main() -> None:
+    """Do the job named in the arguments; its time is that of the desk that asked for it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the server, which ends our input
+    with contextlib.suppress(AttributeError, OSError):
+        os.nice(_NICER)
+    path, job_id = Path(sys.argv[1]), int(sys.argv[2])
+    store = Store(path)
+    try:
+        do(store, job_id, datetime.fromisoformat(jobs.get(store, job_id).at))
+    except CatalogueError:
+        sys.exit(1)  # the page tells why
+    finally:
+        store.close()
+
+
+if __name__ == "__main__":
+    main()
