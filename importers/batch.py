@@ -305,7 +305,7 @@ class Batch:
         self._store.db.execute(
             "INSERT INTO raw_entries (action_id, source, recording_id, holding_id, outcome, note, "
             "raw) VALUES (?, ?, ?, ?, ?, ?, ?)",
-            (self._act(), entry.source, recording_id, holding_id, outcome, "; ".join(remarks),
+            (self._act(), entry.source, recording_id, holding_id, outcome, "\n".join(remarks),
              json.dumps(kept)),
         )  # fmt: skip
 

@@ -23,11 +23,16 @@ _MOST = 0.7
 """Share of the filled cells of a column that must look alike for its contents to speak."""
 
 
+_ROWS_BELOW = 2
+"""Rows that must look alike before one above that does not is taken for headings."""
+
+
 @dataclass(frozen=True, slots=True)
 class Columns:
     """Which field each column holds ("" for none of ours), and how that is known.
 
-    `heading_row` counts from 0; -1 where there are no headings and contents were gone by.
+    `heading_row` counts from 0; -1 where there are no headings. `guessed` where contents were
+    gone by, since there are none or they mean nothing.
     """
 
     fields: tuple[str, ...]
@@ -90,7 +95,8 @@ def heading_for(field: str) -> str:
 
 
 def parse(text: str) -> tuple[str, ...]:
-    """Columns as a person says them: names in order, parted by commas, "-" for none of ours.
+    """Columns as a person says them: names in order, parted by commas, "-" for none of ours, and
+    if need be "headings" or "no headings", for the first row.
 
     Raises BadInput for a name that is not known, for a field twice, and where no column would
     hold a title.
@@ -98,7 +104,29 @@ def parse(text: str) -> tuple[str, ...]:
     >>> parse("shelf mark, carrier, -, Artist, title")
     ('shelf_mark', 'carrier', '', 'artist', 'title')
     """
-    return checked(tuple(_said(name.strip()) for name in text.split(",")))
+    return checked(said_fields(tuple(_said(name.strip()) for name in text.split(","))))
+
+
+HEADINGS_ARE, HEADINGS_ARE_NOT = "#headings", "#no headings"
+"""Beside fields in what a person said: whether the row above is one of headings."""
+
+
+def said_fields(said: Sequence[str]) -> tuple[str, ...]:
+    """The fields with what was said of headings at their end."""
+    return (
+        *(s for s in said if not s.startswith("#")),
+        *(s for s in said if s.startswith("#")),
+    )
+
+
+def corrected(said: Sequence[str], guessed: Columns | None) -> Columns:
+    """The columns as a person said them, the row of headings as guessed unless they said so."""
+    row = guessed.heading_row if guessed else -1
+    if HEADINGS_ARE in said:
+        row = max(row, 0)
+    elif HEADINGS_ARE_NOT in said:
+        row = -1
+    return Columns(tuple(field for field in said if not field.startswith("#")), row)
 
 
 def checked(said: tuple[str, ...]) -> tuple[str, ...]:
@@ -115,6 +143,8 @@ def checked(said: tuple[str, ...]) -> tuple[str, ...]:
 def _said(name: str) -> str:
     if name.lower() in {"", "-", "none", "nothing"}:
         return ""
+    if f"#{name.lower()}" in {HEADINGS_ARE, HEADINGS_ARE_NOT}:
+        return f"#{name.lower()}"
     field = name.lower().replace(" ", "_")
     if field in FIELDS:
         return field
@@ -135,6 +165,9 @@ def in_words(columns: Columns, headings: Sequence[str], name: str) -> list[str]:
     """What a person should know of how the columns were understood, as sentences."""
     if columns.guessed:
         read = [f"{i} as {f.replace('_', ' ')}" for i, f in enumerate(columns.fields, 1) if f]
+        if columns.heading_row >= 0:
+            return [f"The headings of {name} mean nothing here. By what is in the columns, they "
+                    f"were read: {', '.join(read)}."]  # fmt: skip
         return [f"{name} has no headings. By what is in them, columns were read: "
                 f"{', '.join(read)}."]  # fmt: skip
     pairs = zip(headings, columns.fields, strict=False)
@@ -173,6 +206,10 @@ def _by_headings(headings: Sequence[str], row: int) -> Columns | None:
 
 
 def _by_contents(rows: Sequence[Sequence[str]]) -> Columns | None:
+    """By what is in them; a first row that looks unlike all below it holds headings of no words
+    that are known."""
+    headed = _looks_headed(rows)
+    rows = rows[1:] if headed else rows
     width = max((len(row) for row in rows), default=0)
     cells = [[row[i].strip() for row in rows if i < len(row) and row[i].strip()]
              for i in range(width)]  # fmt: skip
@@ -187,7 +224,23 @@ def _by_contents(rows: Sequence[Sequence[str]]) -> Columns | None:
         return None
     for i, field in zip(texts, _text_fields(cells, texts), strict=True):
         fields[i] = field
-    return Columns(tuple(fields), -1, guessed=True)
+    return Columns(tuple(fields), 0 if headed else -1, guessed=True)
+
+
+def _looks_headed(rows: Sequence[Sequence[str]]) -> bool:
+    """Whether in some column all rows below look alike (years, lengths, …) and the first not."""
+    if len(rows) < _ROWS_BELOW + 1 or not all(cell.strip() for cell in rows[0]):
+        return False
+    for i, first in enumerate(rows[0]):
+        below = [row[i].strip() for row in rows[1:] if i < len(row) and row[i].strip()]
+        if len(below) < _ROWS_BELOW:
+            continue
+        for _, looks in _LOOKS:
+            if not looks(first.strip()) and sum(bool(looks(c)) for c in below) >= _MOST * len(
+                below
+            ):
+                return True
+    return False
 
 
 def _text_fields(cells: list[list[str]], texts: list[int]) -> list[str]:

@@ -45,8 +45,8 @@ def _rows(store: Store, job: Job) -> Iterator[tuple[str, str, str, str, str]]:
         (job.what,),
     )
     for outcome, source, note, title, artist in taken:
-        why = _WHY.get(outcome, "")
-        yield outcome, source, title or "", artist or "", "; ".join(p for p in (why, note) if p)
+        whys = [_WHY.get(outcome, ""), *note.split("\n")]
+        yield outcome, source, title or "", artist or "", "; ".join(filter(None, whys))
     if held := job.report.get("already_held"):
         yield "already held", f"{held} files or rows", "", "", _UNCHANGED
     for kind, said in (("refused", "refused"), ("look", "needs a look"), ("failed", "failed")):

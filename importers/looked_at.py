@@ -46,7 +46,7 @@ def waiting(store: Store, limit: int, offset: int = 0) -> list[Look]:
     )
     return [
         Look(r["id"], r["source"], r["recording_id"], r["title"], r["artist"],
-             tuple(r["note"].split("; ")))
+             tuple(r["note"].split("\n")))
         for r in rows
     ]  # fmt: skip
 

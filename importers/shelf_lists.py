@@ -11,7 +11,7 @@ from pathlib import Path
 from python_calamine import CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
 
 from catalogue.errors import UnreadableList
-from importers import columns, list_rows, list_text
+from importers import columns, list_rows, list_text, sheet_size
 from importers.audio_bytes import named_by_signature
 from importers.entries import Entry, Refused
 from importers.list_rows import Row
@@ -111,8 +111,9 @@ def _guess(path: Path, sheet: str, table: list[list[str]], layouts: Layouts) -> 
     shape = columns.shape(headings or filled[0], layout)
     said = layouts.get(shape)
     if said is not None:
-        # Without a guess the first row is taken for headings if the list is of one that has them.
-        layout = columns.Columns(tuple(said), layout.heading_row if layout else -1)
+        layout = columns.corrected(said, layout)
+        first = layout.heading_row + 1
+        headings = tuple(filled[first - 1]) if first > 0 else ()
     width = max(len(row) for row in filled)
     names = headings or tuple(f"column {i}" for i in range(1, width + 1))
     samples = tuple(tuple(row) for row in filled[first : first + _SHOWN])
@@ -160,6 +161,7 @@ def bytes_of(path: Path) -> bytes:
 
 
 def _sheets(path: Path) -> list[tuple[str, list[list[str]]]]:
+    sheet_size.refuse_if_too_large(path)
     try:
         book = CalamineWorkbook.from_path(str(path))
         shown = [

@@ -93,6 +93,7 @@ def serving(
     finally:
         stop.set()
         server.stop()
+        app.extensions["asheard_workers"].close()
         for thread in threads:
             thread.join(timeout=5)
 

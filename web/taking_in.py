@@ -103,7 +103,11 @@ def _fields(table: int, width: int) -> tuple[str, ...]:
     said = tuple(request.form.get(f"column-{table}-{i + 1}", "") for i in range(width))
     if any(field and ":" not in field and field not in columns.FIELDS for field in said):
         raise BadInput(t("refusal.other"))
-    return columns.checked(said) if any(said) else said
+    if not any(said):
+        return said
+    headed = request.form.get(f"headed-{table}") == "yes"
+    mark = columns.HEADINGS_ARE if headed else columns.HEADINGS_ARE_NOT
+    return (*columns.checked(said), mark)
 
 
 @desk.post("/lists/<token>/throw-away")

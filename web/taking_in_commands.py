@@ -36,7 +36,8 @@ _refused = click.option(
 _columns = click.option(
     "--columns",
     "said",
-    help="What the columns hold, in order: “shelf mark, carrier, -, artist, title”.",
+    help="What the columns hold, in order: “shelf mark, carrier, -, artist, title”; “headings” or "
+    "“no headings” before them says what the first row is.",
 )
 _yes = click.option("--yes", is_flag=True, help="Do not ask whether the columns are right.")
 
@@ -191,7 +192,8 @@ def _shown(guess: Guess) -> list[str]:
     if guess.columns is None:
         how = "not at all: no column could be told to be a title"
     elif guess.columns.guessed and not guess.remembered:
-        how = "by what is in them, since there are no headings"
+        why = "mean nothing here" if guess.columns.heading_row >= 0 else "are not there"
+        how = f"by what is in them: headings {why}"
     lines = [f"The columns of {guess.name} were read {how}:", ""]
     for i, heading in enumerate(guess.headings):
         field = fields[i] if i < len(fields) else ""
@@ -200,11 +202,15 @@ def _shown(guess: Guess) -> list[str]:
         lines.append(
             f"{i + 1:>3} {_cut(heading):{_CELL}} {_cut(named):{_CELL - 1}} {' | '.join(samples)}"
         )
+    headed = guess.columns is not None and guess.columns.heading_row >= 0
+    first = "no headings" if headed else "headings"
+    is_row = "is a row like the others" if headed else "is one of headings"
     return [
         *lines,
         "",
         "Press Enter if this is right. If not, write what the columns hold, in order,",
         "parted by commas, with - for nothing; or write “stop”.",
+        f"Begin with “{first},” if the first row {is_row}.",
     ]
 
 

@@ -56,6 +56,7 @@ class Shown:
     name: str
     about: str
     state: str
+    ended: str
     under_way: bool
     problem: str
     counts: tuple[tuple[str, str], ...]
@@ -71,12 +72,14 @@ def shown(store: Store, workers: Workers, job: Job, taken: dict[str, bool]) -> S
     key = "broken_off" if broken_off else str(job.state)
     taken_back = taken.get(job.what, False)
     name = Path(job.source.replace("\\", "/")).name or job.source
+    state = t("taking.taken_back") if taken_back else t(f"taking.state_{key}")
     return Shown(
         job.id,
         job.kind,
         t(f"taking.kind_{job.kind}", name=name),
         t("taking.by", who=said(job.who), at=wording.clock_time(job.at, now().date())),
-        t("taking.taken_back") if taken_back else t(f"taking.state_{key}"),
+        state,
+        wording.as_sentence(state),
         under_way,
         said(str(job.report.get("problem") or ""))
         or (t("taking.unforeseen") if job.state is State.FAILED else ""),
@@ -178,6 +181,7 @@ class Table:
     number: int
     name: str
     how: str
+    headed: bool
     columns: tuple[Column, ...]
 
 
@@ -198,13 +202,16 @@ def _table(number: int, guess: Guess, name: str) -> Table:
         how = t("taking.read_remembered")
     elif layout is None:
         how = t("taking.read_not")
+    elif layout.guessed:
+        how = t("taking.read_contents" if layout.heading_row < 0 else "taking.read_odd")
     else:
-        how = t("taking.read_contents" if layout.guessed else "taking.read_headings")
+        how = t("taking.read_headings")
     fields = layout.fields if layout else ()
     return Table(
         number,
         name,
         how,
+        layout is not None and layout.heading_row >= 0,
         tuple(
             Column(
                 i + 1,

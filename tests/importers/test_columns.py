@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from importers.columns import guess, meaning
+from importers.columns import HEADINGS_ARE, HEADINGS_ARE_NOT, corrected, guess, meaning, parse
 from importers.headings import HEADINGS
 
 OURS = ("shelf_mark", "carrier", "artist", "disc_title", "title", "side", "track", "year", "label",
@@ -79,3 +79,38 @@ def test_numbers_alone_are_no_list() -> None:
 def test_every_heading_in_the_table_means_its_field(field: str) -> None:
     """No heading stands under two fields."""
     assert {field} == {meaning(word) for word in HEADINGS[field].split(",")}
+
+
+ODD = (
+    "Regal-Zahl,Ding,Wer,Was,Jahrgang",
+    "X 1,CD,Ada Sluice,Tide,1961",
+    "X 2,CD,Ada Sluice,Ebb,1958",
+    "X 3,LP,Una Fell,Mist,1970",
+)
+
+
+def test_headings_of_no_known_words_are_told_from_the_rows_below() -> None:
+    """Every year below is a year, and “Jahrgang” is none: so the first row is no record."""
+    found = guess([row.split(",") for row in ODD])
+
+    assert found is not None
+    assert found.heading_row == 0 and found.guessed
+    assert found.fields == ("shelf_mark", "carrier", "artist", "title", "year")
+
+
+def test_a_list_without_headings_has_none() -> None:
+    found = guess([row.split(",") for row in ODD[1:]])
+
+    assert found is not None
+    assert found.heading_row == -1
+
+
+def test_what_the_first_row_is_can_be_corrected() -> None:
+    found = guess([row.split(",") for row in ODD])
+    said = parse("no headings, shelf mark, carrier, artist, title, year")
+
+    assert said[-1] == HEADINGS_ARE_NOT
+    assert corrected(said, found).heading_row == -1
+    assert corrected((*said[:-1], HEADINGS_ARE), None).heading_row == 0
+    assert corrected(said[:-1], found).heading_row == 0
+    assert corrected(said, found).fields == ("shelf_mark", "carrier", "artist", "title", "year")

@@ -95,6 +95,7 @@ def app(store: Store, clock: Clock) -> Iterator[Flask]:
     app = create_app(store, index, clock, {"SECRET_KEY": "only for tests", "TESTING": True})
     app.config["PROPAGATE_EXCEPTIONS"] = False
     yield app
+    app.extensions["asheard_workers"].close()
     index.close()
 
 

@@ -113,6 +113,8 @@ TAKING_IN = {
     "zu berichtigen.",
     "taking.read_headings": "Nach den Überschriften verstanden.",
     "taking.read_contents": "Es gibt keine Überschriften; nach dem Inhalt der Spalten verstanden.",
+    "taking.read_odd": "Die Überschriften sagen hier nichts; nach dem Inhalt verstanden.",
+    "taking.headed": "Die erste Zeile ist eine von Überschriften, nicht von einer Platte",
     "taking.read_remembered": "So verstanden, wie es jemand für eine solche Liste gesagt hat.",
     "taking.read_not": "Keine Spalte war als Titel zu erkennen. Sagen Sie, welche es ist.",
     "taking.column": "Spalte",

@@ -111,6 +111,8 @@ TAKING_IN = {
     "to correct.",
     "taking.read_headings": "Understood by the headings.",
     "taking.read_contents": "There are no headings; understood by what is in the columns.",
+    "taking.read_odd": "The headings mean nothing here; understood by what is in the columns.",
+    "taking.headed": "The first row is one of headings, not of a record",
     "taking.read_remembered": "Understood as somebody said for a list like this before.",
     "taking.read_not": "No column could be told to be the title. Say which one it is.",
     "taking.column": "Column",
