@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 
-from catalogue.plain_csv import harmless
+from catalogue import plain_csv
 from catalogue.store import Store
 from importers import jobs, refused_file
 from importers.jobs import Job
@@ -28,12 +26,7 @@ def report(store: Store, job: Job) -> str:
 
     What was held already and has not changed is one line with its number.
     """
-    written = io.StringIO(newline="")
-    out = csv.writer(written)
-    out.writerow(_COLUMNS)
-    for row in _rows(store, job):
-        out.writerow([harmless(cell) for cell in row])
-    return written.getvalue()
+    return plain_csv.text(_COLUMNS, _rows(store, job))
 
 
 def _rows(store: Store, job: Job) -> Iterator[tuple[str, str, str, str, str]]:

@@ -44,7 +44,7 @@ def done(desk: Desk, answer: TestResponse) -> str:
     """The page of a job when it is done."""
     path = address(answer)
     for _ in range(600):
-        page = desk.get(path).get_data(as_text=True)
+        page = desk.get(path).get_data(as_text=True).replace("<wbr>", "")
         if "<progress" not in page:
             return page
         time.sleep(0.05)
