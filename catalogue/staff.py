@@ -119,8 +119,27 @@ def new_words_for(store: Store, person_id: int, passphrase: str) -> None:
 
 
 def set_active(store: Store, person_id: int, active: bool) -> None:
-    """Let somebody in no longer, or again; their open sessions end. Raises NotFound."""
-    _set(store, person_id, "active = ?, session_key = ?", int(active), secrets.token_hex(16))
+    """Let somebody in no longer, or again; their open sessions end.
+
+    Raises NotFound, or BadInput for the last keeper.
+    """
+    with store.transaction():
+        if not active:
+            _refuse_the_last_keeper(store, person_id)
+        _set(store, person_id, "active = ?, session_key = ?", int(active), secrets.token_hex(16))
+
+
+def set_role(store: Store, person_id: int, role: Role | str) -> None:
+    """Give somebody another role, from their next page on.
+
+    Raises NotFound, or BadInput for an unknown role or when the last keeper would be none.
+    """
+    if role not in list(Role):
+        raise BadInput("A role is one of: " + ", ".join(Role) + ".")
+    with store.transaction():
+        if role != Role.KEEPER:
+            _refuse_the_last_keeper(store, person_id)
+        _set(store, person_id, "role = ?", str(role))
 
 
 def may(role: Role | str, act: str) -> bool:
@@ -149,6 +168,12 @@ def _hash(passphrase: str) -> str:
 def _tidy(passphrase: str) -> str:
     """Typed by elderly hands: capitals, and spaces for dashes, make no difference."""
     return " ".join(passphrase.lower().replace("-", " ").split())
+
+
+def _refuse_the_last_keeper(store: Store, person_id: int) -> None:
+    keepers = [p.id for p in all_people(store) if p.active and p.role is Role.KEEPER]
+    if keepers == [person_id]:
+        raise BadInput("This is the last keeper. Put another keeper on the list first.")
 
 
 def _set(store: Store, person_id: int, sets: str, *values: object) -> None:

@@ -7,7 +7,7 @@ from flask_login import current_user
 from werkzeug import Response
 
 from catalogue import places, staff
-from catalogue.errors import BadInput, NotFound
+from catalogue.errors import NotFound
 from catalogue.staff import Role
 from web.keeper import done_lately
 from web.station import go, now, station, who
@@ -90,15 +90,20 @@ def let_in(person_id: int) -> Response:
     """Let somebody in no longer, or again; the last keeper always stays."""
     person = _person(person_id)
     active = request.form.get("active") == "yes"
-    keepers = [
-        p for p in staff.all_people(station().store)
-        if p.active and p.role is Role.KEEPER and p.id != person.id
-    ]  # fmt: skip
-    if not active and person.role is Role.KEEPER and not keepers:
-        raise BadInput(t("people.last_keeper"))
     staff.set_active(station().store, person.id, active)
     flash(t("people.in_again" if active else "people.out", name=person.name))
     return go(url_for("keeper_lists.people_list"))
+
+
+@desk.post("/people/<int:person_id>/role")
+def change_role(person_id: int) -> Response:
+    """Give somebody another role; the last keeper stays one."""
+    person, role = _person(person_id), request.form.get("role", "")
+    staff.set_role(station().store, person.id, role)
+    flash(t("people.role_changed", name=person.name, role=t(f"role.{role}")))
+    # Who is no keeper any more has no business on this page.
+    own = person.id == current_user.person_id and role != Role.KEEPER
+    return go(url_for("home.page" if own else "keeper_lists.people_list"))
 
 
 def _person(person_id: int) -> staff.Person:

@@ -116,6 +116,7 @@ ACCESS: dict[str, str] = {
     "keeper_lists.add_person": "settings",
     "keeper_lists.new_passphrase": "settings",
     "keeper_lists.let_in": "settings",
+    "keeper_lists.change_role": "settings",
 }
 """Endpoint -> who may use it: anyone, whoever is signed in, or an act of `staff.may`."""
 

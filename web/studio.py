@@ -242,6 +242,7 @@ def _done(store: Store, slip: Slip) -> Done:
         title, artist = recording.title, recording.artist
     notes = {
         SlipState.BEING_WRITTEN: t("studio.done_sent_back", why=_why(slip.sent_back)),
+        SlipState.PLAYED: t("studio.done_played"),
         SlipState.NOT_USED: t("studio.done_not_used", why=_why(slip.why_not)),
         SlipState.WITHDRAWN: t("studio.done_withdrawn"),
     }

@@ -78,3 +78,24 @@ def test_new_passphrases_are_plain_and_varied():
         assert len(parts) == 4 and all(p.isalpha() and p.islower() for p in parts)
         assert 10 <= int(number) <= 99
     assert staff.new_passphrase() != staff.new_passphrase()
+
+
+def test_a_role_is_changed_and_one_keeper_always_stays(store, now):
+    kit = staff.add(store, "Kit", Role.KEEPER, WORDS, "first start", now)
+    ada = staff.add(store, "Ada", Role.PRESENTER, WORDS, "Kit", now)
+    for attempt in (
+        lambda: staff.set_role(store, kit, Role.LIBRARIAN),
+        lambda: staff.set_active(store, kit, False),
+        lambda: staff.set_role(store, ada, "boss"),
+    ):
+        with pytest.raises(BadInput):
+            attempt()
+    staff.set_role(store, ada, Role.KEEPER)
+    staff.set_role(store, kit, Role.LIBRARIAN)
+    assert [(p.name, p.role) for p in staff.all_people(store)] == [
+        ("Ada", Role.KEEPER), ("Kit", Role.LIBRARIAN),
+    ]  # fmt: skip
+    with pytest.raises(BadInput):
+        staff.set_active(store, ada, False)
+    with pytest.raises(NotFound):
+        staff.set_role(store, 99, Role.SEARCHER)

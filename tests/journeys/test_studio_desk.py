@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from playwright.sync_api import Page, expect
 
-from tests.journeys.desks import PRESENTER, SEARCHER, Desks, hear, take
+from tests.journeys.desks import LIBRARIAN, PRESENTER, SEARCHER, Desks, hear, take
+from tests.journeys.silent_wire import wire_to
 
 FIRST, SECOND = "thunder mudflat", "limonata alle tre"
 
@@ -91,3 +92,83 @@ def test_what_arrives_shows_without_a_key_and_says_that_it_is_urgent(desks: Desk
     phone.keyboard.press("Control+Enter")
     expect(studio.locator("article.card .urgent")).to_have_text("Urgent", timeout=3000)
     expect(studio.locator("#count")).to_contain_text("is urgent")
+
+
+def test_what_is_not_found_is_back_at_the_phone_desk_and_comes_again_with_another(
+    desks: Desks,
+) -> None:
+    phone = desks.sit_down(SEARCHER)
+    _hand_over(phone, FIRST, "Maureen")
+    studio = desks.sit_down(PRESENTER)
+    place = studio.locator(".spine-mark").first.inner_text()
+    studio.keyboard.press("F7")
+    expect(studio.locator("article.card select")).to_be_focused()
+    studio.keyboard.type("not found")
+    studio.keyboard.press("Tab")
+    studio.keyboard.press("Enter")
+    expect(studio.locator("#said")).to_contain_text("is back at the phone desk")
+    expect(studio.locator("article.card")).to_have_count(0)
+    expect(studio.locator("#played")).to_contain_text("not found in its place")
+
+    told = phone.locator("#came-back")
+    expect(told).to_contain_text("came back from Studio 1", timeout=5000)
+    expect(told).to_contain_text("“Thunder Mudflat” was not found in its place")
+    phone.keyboard.press("F7")
+    phone.wait_for_url("**/phone/slips/*")
+    expect(phone.locator("#caller_name")).to_have_value("Maureen")
+    expect(phone.locator("#answer")).to_contain_text(f"{place}", timeout=5000)
+    expect(phone.locator("#answer")).to_contain_text("missing")
+    phone.keyboard.press("Control+A")
+    hear(phone, SECOND)
+    take(phone)
+    phone.keyboard.press("Control+Enter")
+    expect(phone.locator(".handed")).to_be_visible()
+    expect(studio.locator("article.card")).to_contain_text("Limonata alle tre", timeout=3000)
+    expect(phone.locator("#came-back p")).to_have_count(0)
+
+
+def test_what_was_done_by_mistake_is_taken_back_with_one_key(desks: Desks) -> None:
+    phone = desks.sit_down(SEARCHER)
+    _hand_over(phone, FIRST, "Maureen")
+    studio = desks.sit_down(PRESENTER)
+    studio.keyboard.press("Control+Enter")
+    expect(studio.locator("#played")).to_contain_text("Thunder Mudflat")
+    expect(studio.locator("#played")).to_contain_text("played")
+    studio.wait_for_load_state()
+    studio.keyboard.press("Control+z")
+    expect(studio.locator("article.card")).to_contain_text("Maureen")
+
+
+def test_the_shelves_send_a_slip_back_and_the_studio_and_the_phone_desk_see_it(
+    desks: Desks,
+) -> None:
+    phone = desks.sit_down(SEARCHER)
+    shelves = desks.sit_down(LIBRARIAN, "/shelves/fetch", size=(390, 844))
+    _hand_over(phone, FIRST, "Maureen")
+    expect(shelves.locator("#fetch")).to_contain_text("Thunder Mudflat", timeout=5000)
+    studio = desks.sit_down(PRESENTER)
+    for _ in range(40):
+        if shelves.evaluate("() => document.activeElement.value === 'not found in its place'"):
+            break
+        shelves.keyboard.press("Tab")
+    shelves.keyboard.press("Enter")
+    expect(shelves.locator("#said")).to_contain_text("is marked missing")
+    expect(studio.locator("article.card")).to_have_count(0, timeout=3000)
+    expect(studio.locator("#played")).to_contain_text("not found in its place")
+    expect(phone.locator("#came-back")).to_contain_text("Thunder Mudflat", timeout=5000)
+
+
+def test_a_cable_pulled_out_is_told_though_nothing_gives_an_error(desks: Desks) -> None:
+    phone = desks.sit_down(SEARCHER)
+    with wire_to(desks.address) as (wire, address):
+        far = Desks(address, desks.passphrases, desks.browser)
+        studio = far.sit_down(PRESENTER)
+        expect(studio.locator("#lost")).to_be_empty()
+        wire.cut()
+        expect(studio.locator("#lost")).to_contain_text("Not up to date since", timeout=10_000)
+        _hand_over(phone, FIRST, "Maureen")
+        wire.mend()
+        expect(studio.locator("article.card")).to_contain_text("Maureen", timeout=8000)
+        expect(studio.locator("#lost")).to_be_empty()
+        assert far.troubles == []
+        studio.context.close()

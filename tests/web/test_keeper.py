@@ -138,3 +138,28 @@ def test_a_folder_is_seen_from_a_desk_as_the_keeper_says(keeper: Desk, store: St
     keeper.send("/desk/folders", page=True, root="/srv/music", path="M:\\Music")
     assert roots.seen_by(store, "studio 2") == {"/srv/music": "M:\\Music"}
     assert "M:\\Music" in keeper.get("/desk").get_data(as_text=True)
+
+
+def test_a_role_is_changed_from_the_next_page_on(
+    keeper: Desk, sign_in: Callable[[str], Desk], store: Store
+) -> None:
+    people = {p.name: p.id for p in staff.all_people(store)}
+    alice = sign_in("Alice")
+    assert alice.get("/studio").status_code == 403
+    keeper.send(f"/station/people/{people['Alice']}/role", page=True, role="presenter")
+    assert "Alice: presenter from now on." in keeper.get("/station/people").get_data(as_text=True)
+    assert alice.get("/studio").status_code == 200
+    odd = keeper.send(f"/station/people/{people['Alice']}/role", role="owner")
+    assert odd.status_code == 400
+    assert keeper.send("/station/people/999/role", role="keeper").status_code == 404
+
+
+def test_the_last_keeper_stays_keeper_and_one_of_two_may_go(keeper: Desk, store: Store) -> None:
+    people = {p.name: p.id for p in staff.all_people(store)}
+    refused = keeper.send(f"/station/people/{people['Dora']}/role", role="librarian")
+    assert refused.status_code == 400 and "last keeper" in refused.get_data(as_text=True)
+    keeper.send(f"/station/people/{people['Alice']}/role", page=True, role="keeper")
+    gone = keeper.send(f"/station/people/{people['Dora']}/role", page=True, role="librarian")
+    assert gone.headers["Location"] == "/"
+    assert keeper.get("/station").status_code == 403
+    assert keeper.get("/shelves").status_code == 200

@@ -21,8 +21,8 @@ _PAGE = {
     "page.to_day": "Helle Ansicht",
     "page.to_studio": "Dunkle Ansicht",
     "page.sign_out": "Abmelden",
-    "page.lost": "Nicht auf dem neuesten Stand: Der Rechner des Senders antwortet nicht. Diese "
-    "Seite versucht es von selbst weiter.",
+    "page.lost": "Nicht auf dem neuesten Stand seit {at}: Der Rechner des Senders antwortet "
+    "nicht. Diese Seite versucht es von selbst weiter.",
     "desk.phone": "Telefon",
     "desk.studio": "Studio",
     "desk.shelves": "Regale",
@@ -205,7 +205,7 @@ _STUDIO = {
     "studio.taken_back": "Zettel {number} wartet wieder.",
     "studio.waits_already": "Zettel {number} ist nicht als erledigt vermerkt; es gibt nichts "
     "zurückzunehmen.",
-    "studio.played_today": "Heute gespielt",
+    "studio.played_today": "Heute erledigt",
     "studio.nothing_played": "Noch nichts.",
     "studio.done_no_record": "keine Aufnahme",
     "studio.done_not_used": "nicht gesendet: {why}",

@@ -80,6 +80,7 @@ DESKS = {
     "studio.why_open": "bitte sagen",
     "studio.send_back": "Zurück ans Telefon",
     "studio.noted_sent_back": "Zettel {number} ist wieder am Telefon.",
+    "studio.done_played": "gespielt",
     "studio.done_sent_back": "wieder am Telefon: {why}",
     "studio.young": "Unter 16",
     "studio.young_alone": "Unter 16, und kein Erwachsener hat zugestimmt: kein Name, nicht auf "

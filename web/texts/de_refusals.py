@@ -142,6 +142,8 @@ REFUSALS = {
     "überschrieben: Ansehen, wie er jetzt ist, und noch einmal machen.",
     "The station is being stopped. Start it again.": "Der Sender wird gerade beendet. Bitte neu "
     "starten.",
+    "This is the last keeper. Put another keeper on the list first.": "Das ist der letzte "
+    "Betreuer. Setzen Sie erst einen anderen auf die Liste.",
     "Write the person's name.": "Schreiben Sie den Namen der Person.",
     "A role is one of: {}": "Eine Rolle ist eine von: {0}",
     "There is no act “{}”. There are: {}.": "Ein Recht „{0}“ gibt es nicht. Es gibt: {1}.",

@@ -71,8 +71,10 @@ STATION = {
     "people.let_in_which": "Wieder einlassen: {name}",
     "people.out": "{name} wird nicht mehr eingelassen.",
     "people.in_again": "{name} wird wieder eingelassen.",
-    "people.last_keeper": "Das ist der letzte Betreuer. Setzen Sie erst einen anderen auf die "
-    "Liste.",
+    "people.role_of": "Was {name} tut",
+    "people.change_role": "Rolle ändern",
+    "people.change_role_of": "Rolle von {name} ändern",
+    "people.role_changed": "{name}: von jetzt an {role}.",
     "people.nobody": "Mit dieser Nummer steht niemand auf der Liste.",
     "shelves.lessons": "Gelernt",
     "lessons.how": "Was Anrufer sagten, wie es gehört wurde, und welche Aufnahme gemeint war. "

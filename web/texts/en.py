@@ -21,8 +21,8 @@ _PAGE = {
     "page.to_day": "Day scheme",
     "page.to_studio": "Dark scheme",
     "page.sign_out": "Sign out",
-    "page.lost": "Not up to date: the station’s PC does not answer. This page tries again by "
-    "itself.",
+    "page.lost": "Not up to date since {at}: the station’s PC does not answer. This page "
+    "tries again by itself.",
     "desk.phone": "Phone desk",
     "desk.studio": "Studio",
     "desk.shelves": "Shelves",
@@ -199,7 +199,7 @@ _STUDIO = {
     "studio.taken_back": "Slip {number} is waiting again.",
     "studio.waits_already": "Slip {number} is not marked as done, so there is nothing to take "
     "back.",
-    "studio.played_today": "Played today",
+    "studio.played_today": "Done today",
     "studio.nothing_played": "Nothing yet.",
     "studio.done_no_record": "no record",
     "studio.done_not_used": "not used: {why}",

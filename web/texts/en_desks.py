@@ -78,6 +78,7 @@ DESKS = {
     "studio.why_open": "say why",
     "studio.send_back": "Back to the phone desk",
     "studio.noted_sent_back": "Slip {number} is back at the phone desk.",
+    "studio.done_played": "played",
     "studio.done_sent_back": "back at the phone desk: {why}",
     "studio.young": "Under sixteen",
     "studio.young_alone": "Under sixteen, and no grown-up has agreed: no name, and no talk on air.",

@@ -69,7 +69,10 @@ STATION = {
     "people.let_in_which": "Let in again: {name}",
     "people.out": "{name} is let in no longer.",
     "people.in_again": "{name} is let in again.",
-    "people.last_keeper": "This is the last keeper. Put another keeper on the list first.",
+    "people.role_of": "What {name} does",
+    "people.change_role": "Change the role",
+    "people.change_role_of": "Change the role of {name}",
+    "people.role_changed": "{name}: {role} from now on.",
     "people.nobody": "There is nobody with that number on the list.",
     "shelves.lessons": "Learnt hearings",
     "lessons.how": "What callers were heard to say, and which record it turned out to mean. The "

@@ -1,5 +1,5 @@
-/* Keys that work on every desk, and the words shown while the station's PC does not answer.
-   An element says its key in data-key; no key is a single letter. */
+/* Keys that work on every desk, and the sentence about what went wrong. An element says its key in
+   data-key; no key is a single letter. */
 "use strict";
 (function () {
   const named = (event) => (event.ctrlKey || event.metaKey ? "Ctrl+" : "") + event.key;
@@ -19,26 +19,8 @@
     else target.click();
   });
 
-  const lost = () => document.getElementById("lost");
-  let missed = 0;
-  document.addEventListener("htmx:sendError", function () {
-    missed += 1;
-    const place = lost();
-    if (place && !place.firstChild) {
-      const words = document.createElement("p");
-      words.className = "problem";
-      words.textContent = place.dataset.words;
-      place.append(words);
-    }
-  });
   document.addEventListener("htmx:afterRequest", function (event) {
     if (!event.detail.xhr || event.detail.xhr.status === 0) return;
-    if (missed) {
-      missed = 0;
-      lost().replaceChildren();
-      /* What was typed meanwhile is sent now. */
-      document.dispatchEvent(new CustomEvent("asheard:back"));
-    }
     /* A sentence about an earlier mistake goes once something worked. */
     const place = document.getElementById("problem");
     const signedOut = place.querySelector('[data-status="401"]');
