@@ -97,7 +97,8 @@ def demo(station: Path | None, host: str, port: int) -> None:
             screen.print(f"Open [bold]{address}[/bold] in a browser and sign in as one of these:\n")
             for name, role, passphrase in people:
                 screen.print(f"  {name:8} {role:10} {passphrase}", markup=False)
-            show(screen, f"\nIt is kept in {open_station.folder}. Ctrl-C stops it.")
+            screen.print()
+            show(screen, f"It is kept in {open_station.folder}. Ctrl-C stops it.")
             _warn_of_network(host)
             _wait()
 
