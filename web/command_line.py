@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import json
 import logging
@@ -43,12 +44,20 @@ class _Sentences(click.Group):
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command; a CatalogueError becomes its sentence and exit code 1.
 
-        What was typed wrongly is told with the way to type it, and exit code 2.
+        So does a drive that refuses, wherever a command did not foresee it. What was typed
+        wrongly is told with the way to type it, and exit code 2.
         """
         try:
             return super().invoke(ctx)
         except CatalogueError as problem:
             show(problems, problem.message, "bold")
+            ctx.exit(1)
+        except OSError as problem:
+            if problem.errno == errno.EPIPE:
+                raise  # whoever reads the output has had enough: Click ends quietly
+            where = problem.filename or "A file"
+            sentence = f"{where} cannot be used ({problem.strerror or problem}). "
+            show(problems, sentence + "Look at the drive and at this user's rights.", "bold")
             ctx.exit(1)
         except click.UsageError as problem:
             # Click prints the sentence without breaking it at the window's width.

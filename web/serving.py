@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import logging
+import re
 import socket
 import threading
 from collections.abc import Callable, Iterator
@@ -37,6 +38,9 @@ CATCH_UP_EVERY_S = 2.0
 PAPER_EVERY_S = 60.0
 """How often it is asked whether the night's paper lists are there; asking costs nothing."""
 
+_SYSTEM_WORDS = re.compile(r"\[\w+ -?\d+\] ([^()]+)")
+"""As Python writes an error of the system: "[Errno 13] Permission denied"."""
+
 _KNOCK_S = 0.5
 """How long to wait for a program that serves on this PC already; it answers at once."""
 
@@ -61,7 +65,7 @@ def serving(
         server.prepare()
     except (OSError, UnicodeError) as problem:
         raise StationProblem(
-            f"Nothing can be served at {host}, port {port} ({problem}). "
+            f"Nothing can be served at {host}, port {port} ({_why(problem)}). "
             "Give another with --host and --port."
         ) from problem
     stop = threading.Event()
@@ -96,6 +100,12 @@ def serving(
         app.extensions["asheard_workers"].close()
         for thread in threads:
             thread.join(timeout=5)
+
+
+def _why(problem: Exception) -> str:
+    """The system's own words for what happened, without those of the server around them."""
+    words = _SYSTEM_WORDS.search(str(problem))
+    return words.group(1) if words else str(problem)
 
 
 def _refuse_used(host: str, port: int) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import errno
 import json
 import os
 import re
@@ -314,6 +315,43 @@ def test_a_newer_database_is_refused_by_every_command(asheard: Asheard, station:
         assert told.exit_code == 1
         assert "newer version" in told.stderr
     assert (station / DATABASE).read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "words", [("find", "x"), ("check",), ("restore",), ("copy",), ("unpack", "station.zip")]
+)
+def test_a_folder_that_may_not_be_entered_is_a_sentence(
+    asheard: Asheard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+) -> None:
+    """Whichever look at it comes first."""
+
+    def refuse(path: Path, *_: object, **__: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied", str(path))
+
+    monkeypatch.setattr(Path, "stat", refuse)
+    told = asheard(*words, "--station", tmp_path / "shut")
+
+    assert told.exit_code == 1
+    assert isinstance(told.exception, SystemExit)
+    assert "Permission denied" in told.stderr
+    assert told.stderr.rstrip().endswith(".")
+
+
+def test_a_port_that_this_user_may_not_use_is_told_in_plain_words(
+    asheard: Asheard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In the system's words alone: no brackets of Python's."""
+
+    def refuse(*_: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(socket.socket, "bind", refuse)
+    told = asheard("serve", "--station", tmp_path / "new", "--port", 80)
+
+    assert told.exit_code == 1
+    assert "Nothing can be served at 127.0.0.1, port 80 (Permission denied)." in " ".join(
+        told.stderr.split()
+    )
 
 
 def test_a_port_in_use_costs_no_keeper(asheard: Asheard, tmp_path: Path) -> None:
