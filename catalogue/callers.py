@@ -14,7 +14,7 @@ from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from catalogue import call_recordings, place_counts, settings, turned_down
+from catalogue import call_recordings, place_counts, said_of_it, settings, turned_down
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.spelling import plain
 from catalogue.store import Store
@@ -237,7 +237,9 @@ def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
         if name and name not in kept_files:
             call_recordings.wipe(call_recordings.folder(store) / name)
     call_recordings.wipe_orphans(store, kept_files)
-    turned_down.forget_all_but(store, (row[slip_at] for row in kept))
+    kept_slips = [row[slip_at] for row in kept]
+    turned_down.forget_all_but(store, kept_slips)
+    said_of_it.forget_all_but(store, kept_slips)
     return gone
 
 

@@ -159,6 +159,20 @@ def _readings(text: str, words: str, typed: str) -> Iterator[Reading]:
     yield Reading(words, "", "title alone")
 
 
+def years_in(text: str) -> tuple[int | None, int | None]:
+    """The first and last year of a year or decade written freely; a bare number of two digits is
+    a decade here.
+
+    >>> years_in("about 1961"), years_in("the sixties"), years_in("60"), years_in("long ago")
+    ((1961, 1961), (1960, 1969), (1960, 1969), (None, None))
+    """
+    words = plain(text) if text.strip() else ""
+    return _years(_TWO_DIGITS.sub(lambda found: f"{found[1]}0s", words))
+
+
+_TWO_DIGITS = re.compile(r"\b([1-9])\d\b(?!'?s)")
+
+
 def _years(words: str) -> tuple[int | None, int | None]:
     """The year or decade named, as first and last year; a bare number such as "99" is neither."""
     year = _YEAR.search(words)

@@ -21,7 +21,7 @@ from catalogue.desk_tables import DESKS, SENT_BACK
 from catalogue.duplicate_tables import DUPLICATES
 from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
-from catalogue.stand_in_tables import STAND_INS
+from catalogue.stand_in_tables import STAND_INS, WHAT_WAS_SAID
 from catalogue.station_tables import STATION
 
 OWNERS: dict[str, str] = {
@@ -59,6 +59,7 @@ OWNERS: dict[str, str] = {
     "stand_in_lessons": "stand_in_lessons",
     "desks": "desks",
     "turned_down": "turned_down",
+    "said_of_it": "said_of_it",
     "rounds": "rounds",
     "programme_items": "running_order",
     "pulled_discs": "pull_list",
@@ -78,7 +79,7 @@ TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at")
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
-OF_CALLERS = ("caller_details",)
+OF_CALLERS = ("caller_details", "said_of_it")
 """Tables that hold what callers said; each has a `slip_id`. A copy without callers has them
 empty, and from every copy their rows go when the time of `caller_details.erase_on` is over."""
 
@@ -143,6 +144,13 @@ def m007_jobs(db: Database) -> None:
     for statement in JOBS:
         db.execute(statement)
     track(db, "looked_at")
+
+
+@migrations()
+def m008_what_was_said(db: Database) -> None:
+    """What a caller can say of a record, and finding by it."""
+    for statement in WHAT_WAS_SAID:
+        db.execute(statement)
 
 
 _ACTIONS = (

@@ -18,6 +18,10 @@ NO_RECORD = 0
 _LOOKED_AT = 400
 """Records of one artist whose lessons are looked at: more than nearly any artist has."""
 
+_NOW = "coalesce((SELECT kept FROM merged_recordings WHERE gone = {0}), {0})"
+"""SQL for the recording that stands for one now. What was learnt of a recording that was merged
+into another counts for the other; the rows stay as they are, so that a merger can be undone."""
+
 _ARTISTS = 12
 """Artists that one artist's records were swapped for most often: more are never offered."""
 
@@ -68,25 +72,31 @@ def unrefuse(store: Store, asked_id: int | None, offered_id: int) -> None:
 
 
 def tallies(store: Store, asked_id: int | None) -> dict[int, Tally]:
-    """What was taken and refused in place of this recording (None: of no record)."""
+    """What was taken and refused in place of this recording (None: of no record), or of one that
+    was merged into it."""
     rows = store.rows(
-        "SELECT offered_id, taken, refused FROM stand_in_lessons WHERE asked_id = ?",
-        (asked_id or NO_RECORD,),
+        f"""SELECT {_NOW.format("l.offered_id")} AS id, sum(taken) AS taken, sum(refused) AS refused
+        FROM stand_in_lessons l
+        WHERE l.asked_id = ? OR l.asked_id IN (SELECT gone FROM merged_recordings WHERE kept = ?)
+        GROUP BY 1""",
+        (asked_id or NO_RECORD, asked_id),
     )
-    return {row["offered_id"]: Tally(row["taken"], row["refused"]) for row in rows}
+    return {row["id"]: Tally(row["taken"], row["refused"]) for row in rows if row["id"] != asked_id}
 
 
 def artists_swapped(store: Store, artist_id: int) -> dict[int, int]:
     """The artists whose records callers took in place of this one's or the other way round, with
     how often."""
     rows = store.rows(
-        """WITH own AS (SELECT id FROM recordings WHERE artist_id = ? LIMIT ?)
+        f"""WITH named AS (SELECT id FROM recordings WHERE artist_id = ? LIMIT ?),
+        own AS (SELECT id FROM named UNION ALL
+            SELECT m.gone FROM named JOIN merged_recordings m ON m.kept = named.id)
         SELECT r.artist_id AS id, sum(swap.taken) AS times FROM (
             SELECT l.offered_id AS other, l.taken FROM own JOIN stand_in_lessons l
                 ON l.asked_id = own.id
             UNION ALL
             SELECT l.asked_id, l.taken FROM own JOIN stand_in_lessons l ON l.offered_id = own.id
-        ) swap JOIN recordings r ON r.id = swap.other
+        ) swap JOIN recordings r ON r.id = {_NOW.format("swap.other")}
         WHERE swap.taken > 0 AND r.artist_id <> ?
         GROUP BY r.artist_id ORDER BY times DESC, id LIMIT ?""",
         (artist_id, _LOOKED_AT, artist_id, _ARTISTS),
@@ -97,11 +107,13 @@ def artists_swapped(store: Store, artist_id: int) -> dict[int, int]:
 def lessons(store: Store, limit: int = 200) -> list[Lesson]:
     """All that was learnt, most often first, in words."""
     rows = store.rows(
-        """SELECT l.id, coalesce('“' || a.title || '” by ' || aa.name, '') AS asked,
+        f"""SELECT l.id, coalesce('“' || a.title || '” by ' || aa.name, '') AS asked,
             '“' || o.title || '” by ' || oa.name AS offered, l.taken, l.refused
         FROM stand_in_lessons l
-            JOIN recordings o ON o.id = l.offered_id JOIN artists oa ON oa.id = o.artist_id
-            LEFT JOIN recordings a ON a.id = l.asked_id LEFT JOIN artists aa ON aa.id = a.artist_id
+            JOIN recordings o ON o.id = {_NOW.format("l.offered_id")}
+            JOIN artists oa ON oa.id = o.artist_id
+            LEFT JOIN recordings a ON a.id = {_NOW.format("l.asked_id")}
+            LEFT JOIN artists aa ON aa.id = a.artist_id
         WHERE l.taken + l.refused > 0
         ORDER BY l.taken + l.refused DESC, l.id LIMIT ?""",
         (limit,),
@@ -120,23 +132,3 @@ def forget_all(store: Store) -> int:
     """Begin anew; returns how many lines there were."""
     with store.transaction() as db:
         return int(db.execute("DELETE FROM stand_in_lessons").rowcount)
-
-
-def point_at(store: Store, recording_id: int, kept_id: int) -> None:
-    """Make the lessons about one recording lessons about another, as two are merged into one."""
-    with store.transaction() as db:
-        for asked, offered in (("?", "offered_id"), ("asked_id", "?")):
-            db.execute(
-                f"""INSERT INTO stand_in_lessons (asked_id, offered_id, taken, refused)
-                SELECT {asked}, {offered}, taken, refused FROM stand_in_lessons
-                WHERE {"asked_id" if asked == "?" else "offered_id"} = ?
-                ON CONFLICT (asked_id, offered_id) DO UPDATE SET
-                    taken = taken + excluded.taken, refused = refused + excluded.refused""",
-                (kept_id, recording_id),
-            )
-            db.execute(
-                "DELETE FROM stand_in_lessons WHERE "
-                f"{'asked_id' if asked == '?' else 'offered_id'} = ?",
-                (recording_id,),
-            )
-        db.execute("DELETE FROM stand_in_lessons WHERE asked_id = offered_id")

@@ -58,3 +58,17 @@ STAND_INS = (
     "CREATE INDEX recordings_album ON recordings(album) WHERE album <> ''",
 )
 """The statements of the migration, in order."""
+
+WHAT_WAS_SAID = (
+    # In place of which recording it was refused, 0 for none: so that a refusal can be taken back.
+    "ALTER TABLE turned_down ADD COLUMN asked_id INTEGER NOT NULL DEFAULT 0",
+    # What the caller can say of a record nobody can name: never tracked, erased with the details.
+    """CREATE TABLE said_of_it (
+        slip_id INTEGER PRIMARY KEY REFERENCES slips(id) ON DELETE CASCADE,
+        about_when TEXT NOT NULL, pace TEXT NOT NULL, voice TEXT NOT NULL, sort TEXT NOT NULL,
+        language TEXT NOT NULL, mood TEXT NOT NULL)""",
+    # For "a hymn", "something in Welsh": an artist's year and tempo tell nothing of these.
+    "CREATE INDEX recordings_genre ON recordings(lower(genre)) WHERE genre <> ''",
+    "CREATE INDEX recordings_language ON recordings(lower(language)) WHERE language <> ''",
+)
+"""The statements of a later migration: what a caller can say, and finding by it."""

@@ -40,6 +40,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "measures",
         "call_recordings",
         "turned_down",
+        "said_of_it",
         "desks",
         "related_artists",
         "printed_list",

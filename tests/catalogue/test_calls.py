@@ -5,7 +5,16 @@ from datetime import timedelta
 
 import pytest
 
-from catalogue import callers, calls, request_slips, settings, turned_down
+from catalogue import (
+    callers,
+    calls,
+    merging,
+    request_slips,
+    said_of_it,
+    settings,
+    stand_in_lessons,
+    turned_down,
+)
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.request_slips import SlipState
 
@@ -157,3 +166,40 @@ def test_what_was_turned_down_is_of_the_call_and_goes_with_the_details(store, no
     turned_down.add(store, slip, tide)
     callers.erase_now(store, slip, now)
     assert turned_down.of_call(store, first) == frozenset()
+
+
+def test_what_was_turned_down_is_learnt_once_and_unlearnt_when_offered_again(
+    store, now, slip, add
+):
+    asked, tide = add("Ebb", "Ann Oke"), add("Tide", "Bo Quay")
+    turned_down.add(store, slip, tide, asked)
+    turned_down.add(store, slip, tide, asked)
+    assert stand_in_lessons.tallies(store, asked)[tide].refused == 1
+    turned_down.forget(store, request_slips.get(store, slip))
+    assert stand_in_lessons.tallies(store, asked)[tide].refused == 0
+    turned_down.add(store, slip, tide)
+    assert stand_in_lessons.tallies(store, None)[tide].refused == 1
+    callers.erase_now(store, slip, now)  # what is learnt has no caller, and stays
+    assert stand_in_lessons.tallies(store, None)[tide].refused == 1
+
+
+def test_what_was_turned_down_stays_so_when_it_is_merged(store, now, slip, add):
+    tide, other = add("Tide", "Bo Quay"), add("The Tide", "Bo Quay")
+    turned_down.add(store, slip, tide)
+    merging.merge(store, other, tide, "Liv", now)
+    found = request_slips.get(store, slip)
+    assert turned_down.of_call(store, found) == turned_down.left_out(store, found) == {other}
+
+
+def test_what_is_said_of_a_record_is_kept_and_goes_with_the_details(store, now, slip):
+    said = said_of_it.Said.of_form({"about_when": " the  60s ", "voice": "woman", "name": "x"})
+    said_of_it.keep(store, slip, said)
+    assert said_of_it.of(store, slip) == said == said_of_it.Said("the 60s", voice="woman")
+    assert (said.basis.year, said.basis.voice, said.basis.pace) == (1964, "woman", "unknown")
+    assert said_of_it.Said("before the war", pace="brisk").basis == said_of_it.Said().basis
+    assert said_of_it.Said("before the war").when_is_a_riddle
+    said_of_it.keep(store, slip, said_of_it.Said())
+    assert said_of_it.of(store, slip) == said_of_it.Said()
+    said_of_it.keep(store, slip, said)
+    callers.erase_now(store, slip, now)
+    assert said_of_it.of(store, slip) == said_of_it.Said()

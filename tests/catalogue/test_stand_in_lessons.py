@@ -4,7 +4,7 @@ import pytest
 
 from catalogue import request_slips as slips
 from catalogue import stand_in_lessons as lessons
-from catalogue import undo
+from catalogue import merging, undo
 from catalogue.errors import NotFound
 
 
@@ -69,13 +69,21 @@ def test_nothing_in_the_table_leads_back_to_a_call(store, now, two):
     assert undo.recent(store)[0].what == "added Two"
 
 
-def test_lessons_follow_a_recording_that_is_merged(store, add, two):
+def test_lessons_follow_a_recording_that_is_merged_and_come_back_when_it_is_not(
+    store, now, add, two
+):
     asked, offered = two
     kept = add("One again", "Ann Oke")
     lessons.refuse(store, asked, offered)
     lessons.refuse(store, kept, offered)
-    lessons.point_at(store, asked, kept)
-    assert lessons.tallies(store, kept) == {offered: lessons.Tally(0, 2)}
-    assert lessons.tallies(store, asked) == {}
-    lessons.point_at(store, offered, kept)
-    assert lessons.lessons(store) == []
+    play(store, now, asked, offered)
+    action = merging.merge(store, kept, asked, "Liv", now)
+    assert lessons.tallies(store, kept) == {offered: lessons.Tally(1, 2)}
+    artists = {row["name"]: row["id"] for row in store.rows("SELECT * FROM artists")}
+    assert lessons.artists_swapped(store, artists["Ann Oke"]) == {artists["Bo Quay"]: 1}
+    assert {one.asked for one in lessons.lessons(store)} == {"“One again” by Ann Oke"}
+    undo.take_back(store, action, "Liv", now)
+    assert lessons.tallies(store, kept) == {offered: lessons.Tally(0, 1)}
+    assert lessons.tallies(store, asked) == {offered: lessons.Tally(1, 1)}
+    merging.merge(store, kept, offered, "Liv", now)
+    assert lessons.tallies(store, kept) == {}
