@@ -48,6 +48,11 @@ class Basis:
             recording.language, recording.voice, occasion, length_s=recording.length_s,
         )  # fmt: skip
 
+    @property
+    def tells_nothing(self) -> bool:
+        """Whether nothing is known of the record at all, whatever it is for."""
+        return replace(self, occasion="", length_s=None) == Basis()
+
     def with_said(self, said: Basis) -> Basis:
         """The same with what the caller has said: it counts where nothing surer is known, but for
         the time, the occasion, the pace and the mood, which are the caller's to say."""

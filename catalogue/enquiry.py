@@ -10,9 +10,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from catalogue import availability, catalogue_rows, play_log, sayings, stand_ins
+from catalogue import (
+    availability,
+    catalogue_rows,
+    occasions,
+    play_log,
+    sayings,
+    settings,
+    stand_ins,
+)
 from catalogue.agreement import marks
 from catalogue.artists_meant import ALONE, SAID_SO, artist_meant
+from catalogue.asked_in_words import kind_said
 from catalogue.candidates import asked_for
 from catalogue.heard import ANYTHING_BY, Heard, understand
 from catalogue.match_reasons import reasons_for
@@ -67,16 +76,19 @@ def enquire(
     left_out: frozenset[int] = frozenset(),
     slip_id: int | None = None,
     said: Basis = NOTHING_SAID,
+    instead: bool = False,
 ) -> Answer:
     """All that can be said to what was heard: matches, what is ready, stand-ins, what to ask.
 
     `left_out` are recordings that the caller has refused, `slip_id` the slip being written,
-    whose own choice does not count as taken, `said` what else the caller could say of it. Any
-    text gets an answer.
+    whose own choice does not count as taken, `said` what else the caller could say of it,
+    `instead` asks for stand-ins though the record is there. Any text gets an answer.
     """
     wanted = understand(heard)
     if not wanted.heard and said == NOTHING_SAID:
         return _answer(Outcome.NOTHING_ASKED, wanted)
+    if not wanted.heard:
+        wanted = replace(wanted, names_no_record=True)
     weighed = weigh(index, wanted)[:LOOKED_AT]
     known = catalogue_rows.recordings(store, [w.recording_id for w in weighed])
     weighed = [w for w in weighed if w.recording_id in known]
@@ -86,17 +98,32 @@ def enquire(
         wanted = _artist_alone(index, wanted)
     if outcome is Outcome.NOT_FOUND:
         matches = ()
-    offered: tuple[StandIn, ...] = ()
-    narrowing: tuple[Narrowing, ...] = ()
-    based_on = ""
-    if outcome is not Outcome.FOUND or wanted.names_no_record:
-        basis = _basis(index, wanted, outcome, matches, weighed, occasion).with_said(said)
-        out = left_out | {m.recording.id for m in matches if m.ready and outcome is Outcome.FOUND}
-        ready = stand_ins.ready_now(store, basis, now, left_out=frozenset(out), slip_id=slip_id)
-        offered = stand_ins.offered(ready, basis, STAND_INS)
-        narrowing = stand_ins.questions(ready, basis)
-        based_on = sayings.based_on(basis, stand_ins.artist_name(store, basis)) if offered else ""
-    return _answer(outcome, wanted, matches, offered, narrowing, based_on)
+    found = outcome is Outcome.FOUND and not wanted.names_no_record
+    if found and not instead and not _may_hurt(matches, occasion):
+        return _answer(outcome, wanted, matches)
+    basis = _basis(index, wanted, outcome, matches, weighed, occasion).with_said(
+        said.with_said(kind_said(wanted.heard))
+    )
+    out = left_out | {m.recording.id for m in matches if m.ready and outcome is Outcome.FOUND}
+    ready = stand_ins.ready_now(store, basis, now, left_out=frozenset(out), slip_id=slip_id)
+    offered = stand_ins.offered(ready, basis, STAND_INS)
+    narrowing = stand_ins.questions(ready, basis)
+    answer = _answer(outcome, wanted, matches, offered, narrowing)
+    return replace(
+        answer,
+        based_on=sayings.based_on(basis, stand_ins.artist_name(store, basis)) if offered else "",
+        questions=tuple(one.question for one in narrowing),
+        year=basis.year,
+        tempo=basis.tempo,
+        nothing_known=basis.tells_nothing,
+    )
+
+
+def _may_hurt(matches: Sequence[Match], occasion: str) -> bool:
+    """Whether the first match's title may hurt on this occasion, so that others are offered too."""
+    return occasions.is_tender(occasion) and any(
+        reason.kind is ReasonKind.WARNING for match in matches[:1] for reason in match.reasons
+    )
 
 
 def ranked(store: Store, index: SoundIndex, heard: Heard) -> tuple[list[int], Band | None]:
@@ -131,10 +158,16 @@ def _matches(
     folded = fold_twins(qualify(weighed, known, wanted, often), known)
     ids = [recording_id for group in folded for recording_id in group.recording_ids]
     ready = availability.of(store, ids, now, slip_id)
+    words = settings.lines(store, "warning_words")
     matches: list[Match] = []
     for group in folded:
         recording = known[group.match.recording_id]
-        reasons = (*reasons_for(asked, group.match, recording), *group.reasons)
+        warned = occasions.warnings_in(recording.title, words)
+        reasons = (
+            *reasons_for(asked, group.match, recording),
+            *group.reasons,
+            *(Reason(ReasonKind.WARNING, held=word) for word in warned),
+        )
         band = group.match.band
         if _has_rival(group, folded, known):
             # The name may be certain while it is not known which of several is meant.
@@ -203,7 +236,7 @@ def _basis(
     if wanted.names_no_record:
         artist = _artist_id(index, wanted)
         return Basis(artist_id=artist, year=year, occasion=occasion)
-    if outcome in (Outcome.KNOWN_NOT_HELD, Outcome.NOT_READY):
+    if outcome in (Outcome.KNOWN_NOT_HELD, Outcome.NOT_READY, Outcome.FOUND):
         return Basis.of(matches[0].recording, occasion)
     heard = [w.recording_id for w in weighed if w.claim("artist_share") >= ARTIST_HEARD]
     if heard:
@@ -233,11 +266,10 @@ def _answer(
     matches: tuple[Match, ...] = (),
     offered: tuple[StandIn, ...] = (),
     narrowing: tuple[Narrowing, ...] = (),
-    based_on: str = "",
 ) -> Answer:
     if wanted.names_no_record and outcome is not Outcome.FOUND:
         say = sayings.for_any(offered)
     else:
         say = sayings.first_line(outcome, matches, offered)
     asks = sayings.ask_next(outcome, wanted, matches, narrowing)
-    return Answer(outcome, say, wanted, matches, offered, asks, based_on)
+    return Answer(outcome, say, wanted, matches, offered, asks)

@@ -110,6 +110,15 @@ def family(genre: str) -> str:
     return next((_FAMILY_OF[part] for part in _parts(words) if part in _FAMILY_OF), words)
 
 
+def is_sort(words: str) -> bool:
+    """Whether these very words are a sort of music that the table knows.
+
+    >>> is_sort("Hymn"), is_sort("hymn to the sea")
+    (True, False)
+    """
+    return plain(words) in _FAMILY_OF
+
+
 @lru_cache(maxsize=64)
 def words_of(family_name: str) -> tuple[str, ...]:
     """The sorts of a family, as they may be written; the name itself for a family unknown to us."""

@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from catalogue.asked_in_words import kind_asked
 from catalogue.records import Reading, Wanted
 from catalogue.search_keys import shortened
 from catalogue.spelling import plain
@@ -38,7 +39,7 @@ _NO_RECORD = re.compile(
     r"^(?:you (?:choose|pick|decide)|your choice|surprise (?:me|us|him|her)|"
     r"(?:anything|something|whatever)(?: (?:you (?:like|want|choose|have)|at all|nice|cheerful|"
     r"gentle|quiet|slow|lively|old|happy|jolly|romantic|from .+))?|"
-    r"(?:a|any|some) (?:hymn|carol|waltz|song|tune|music|dance|march|lullaby|shanty))$"
+    r"(?:a|any|some) (?:song|tune|music|record))$"
 )
 _ANYTHING_BY = re.compile(
     r"^(?:anything|something|whatever|any(?: song| record| one)?|a (?:song|record)|one|some|"
@@ -95,14 +96,14 @@ def understand(heard: Heard) -> Wanted:
         readings = tuple(_readings(text, words, typed))
     said = f"{plain(title)} by {plain(artist)}" if title and artist and not heard.text else words
     no_record, anything_by = (
-        bool(_NO_RECORD.match(words)),
-        _ANYTHING_BY.match(said) or _ANYTHING_BY.match(typed),
+        bool(_NO_RECORD.match(words)) or kind_asked(words) is not None,
+        _ANYTHING_BY.match(said) or _ANYTHING_BY.match(typed) or _kind_by(said),
     )
     year_from, year_to = _years(plain(text))
     if anything_by:
         no_record = True
         artist = _WHEN.sub("", anything_by["artist"])
-        if not _years(artist)[0]:
+        if not _years(artist)[0] and kind_asked(words) is None:
             readings = (Reading("", artist, ANYTHING_BY), *readings)
     version = VERSION_WORDS.search(words)
     return Wanted(
@@ -114,6 +115,15 @@ def understand(heard: Heard) -> Wanted:
         names_no_record=no_record,
         typed=typed,
     )
+
+
+def _kind_by(words: str) -> re.Match[str] | None:
+    """The artist, where a kind is asked for and not a record: "a slow one by the Sluices"."""
+    by = _BY_ARTIST.match(words)
+    return by if by and kind_asked(by["kind"]) is not None else None
+
+
+_BY_ARTIST = re.compile(r"^(?P<kind>.+?) by (?P<artist>\S.*)$")
 
 
 def _signs_named(text: str) -> str:

@@ -34,6 +34,7 @@ class Question(StrEnum):
     VOICE = "voice"
     SORT = "sort"
     LANGUAGE = "language"
+    MOOD = "mood"
     OCCASION = "occasion"
 
 
@@ -66,6 +67,7 @@ _ANSWERS: Mapping[Question, Callable[[Recording], str]] = {
     Question.VOICE: lambda r: "" if r.voice is Voice.UNKNOWN else r.voice,
     Question.SORT: lambda r: genres.family(r.genre),
     Question.LANGUAGE: lambda r: r.language.strip().lower(),
+    Question.MOOD: lambda r: genres.mood(r.genre),
 }
 """What a recording would be answered with; "" where that is not known."""
 
@@ -78,6 +80,7 @@ def _known(basis: Basis) -> set[Question]:
         Question.VOICE: basis.voice is not Voice.UNKNOWN,
         Question.SORT: bool(basis.genre),
         Question.LANGUAGE: bool(basis.language),
+        Question.MOOD: bool(basis.mood),
         Question.OCCASION: bool(basis.occasion),
     }
     return {question for question, answered in said.items() if answered}

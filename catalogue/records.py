@@ -284,7 +284,9 @@ class StandIn:
 @dataclass(frozen=True, slots=True)
 class Answer:
     """All that one enquiry comes to. `say` is a sentence to say to the caller; `based_on` says for
-    the searcher what the stand-ins go by."""
+    the searcher what the stand-ins go by, `year` and `tempo` (beats a minute) being part of it, and
+    `nothing_known` whether they go by nothing. `questions` are the kinds of what may be asked, the
+    one that narrows the list fastest first."""
 
     outcome: Outcome
     say: str
@@ -293,3 +295,7 @@ class Answer:
     stand_ins: tuple[StandIn, ...] = ()
     ask_next: tuple[str, ...] = field(default=())
     based_on: str = ""
+    questions: tuple[str, ...] = ()
+    year: int | None = None
+    tempo: float | None = None
+    nothing_known: bool = False

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from catalogue.basis import Basis, Pace, pace_of
+from catalogue import offering
+from catalogue.basis import Basis, Pace
 from catalogue.narrowing import Narrowing, Question
 from catalogue.reasons import ReasonKind
 from catalogue.records import Answer, Band, Match, Outcome, StandIn, Voice, Wanted
@@ -18,6 +19,7 @@ QUESTIONS = {
     Question.VOICE: "Is it a man, a woman, a group, or no singing?",
     Question.SORT: "What sort of music is it?",
     Question.LANGUAGE: "What language is it in?",
+    Question.MOOD: "Is it to be lively or gentle?",
     Question.OCCASION: "What is it for, if you like to say?",
 }
 ASK_SPELL = "Could you spell the name for me?"
@@ -31,22 +33,35 @@ _FOUND = {
 
 
 def first_line(outcome: Outcome, matches: tuple[Match, ...], stand_ins: tuple[StandIn, ...]) -> str:
-    """One sentence to say to the caller."""
-    offer = f" We could play {_named(stand_ins[0])} instead." if stand_ins else ""
+    """One sentence to say to the caller.
+
+    Nothing is offered in it where nothing is known of the record: what shares nothing with it
+    would be no answer.
+    """
+    offer = f" We could play {offering.named(stand_ins[0])} instead." if stand_ins else ""
     if outcome is Outcome.NOTHING_ASKED:
         return ASK_WHAT
     if outcome is Outcome.CANNOT_TELL:
         return f"I am not sure I heard that right. Could it be {named(matches[0])}?"
     if outcome is Outcome.NOT_FOUND:
+        offer = "" if stand_ins and stand_ins[0].kind in _OF_ANYTHING else offer
         return f"I cannot find that one.{offer or ' Tell me a little more about it.'}"
     first = named(matches[0])
     if which := _others_of_the_name(matches):
         return f"There are several of that name: by {which}. Whose is it?"
+    instead = offering.phrase(matches[0].recording, stand_ins[0]) if stand_ins else ""
     if outcome is Outcome.KNOWN_NOT_HELD:
-        return f"We know {first}, but we have not got it.{offer}"
+        if not instead:
+            return f"We know {first}, but we have not got it."
+        return f"We have not got {first}, but we have {instead}."
     if outcome is Outcome.NOT_READY:
-        return f"We have {first}, but it cannot go out now: {why_not(matches[0])}.{offer}"
+        here = f"We have {first}, but it cannot go out now: {why_not(matches[0])}."
+        return f"{here} We could play {instead}." if instead else here
     return _FOUND[matches[0].band].format(first=first)
+
+
+_OF_ANYTHING = ("asked for here", "on our shelves")
+"""Kinds of stand-ins that share nothing with what was asked for."""
 
 
 def _others_of_the_name(matches: tuple[Match, ...]) -> str:
@@ -68,7 +83,7 @@ def for_any(stand_ins: tuple[StandIn, ...]) -> str:
     """The sentence for a request that names no record."""
     if not stand_ins:
         return "Nothing on our shelves is ready at this moment."
-    return f"How about {_named(stand_ins[0])}?"
+    return f"How about {offering.named(stand_ins[0])}?"
 
 
 def why_not(match: Match) -> str:
@@ -108,8 +123,8 @@ def based_on(basis: Basis, artist: str = "") -> str:
 
     >>> based_on(Basis(year=1961, pace=Pace.SLOW))
     'This list goes by: about 1961; slow.'
-    >>> based_on(Basis())
-    'Nothing is known of it yet: these are what callers here ask for, and some of everything.'
+    >>> based_on(Basis())[:28]
+    'Nothing is known of it yet: '
     """
     known = [
         f"“{basis.recording.title}” by {basis.recording.artist}" if basis.recording else "",
@@ -127,8 +142,10 @@ def based_on(basis: Basis, artist: str = "") -> str:
     if not said:
         return (
             "Nothing is known of it yet: these are what callers here ask for, "
-            "and some of everything."
+            "and some of everything, others every day."
         )
+    if not basis.recording and not basis.year and not artist:
+        return f"This list goes by: {said}. Of so many others are tried every day."
     return f"This list goes by: {said}."
 
 
@@ -145,40 +162,6 @@ def named(match: Match) -> str:
     return f"“{match.recording.title}” by {match.recording.artist}"
 
 
-def _named(stand_in: StandIn) -> str:
-    return f"“{stand_in.recording.title}” by {stand_in.recording.artist}"
-
-
 def stand_in_line(answer: Answer, stand_in: StandIn) -> str:
     """The sentence that offers one stand-in."""
-    name = _named(stand_in)
-    asked = answer.matches[0].recording.title if answer.matches else ""
-    kinds = [reason.kind for reason in stand_in.reasons]
-    if stand_in.kind == "same song" and ReasonKind.SAME_SONG_TITLE in kinds:
-        return f"We have a song of that name by {stand_in.recording.artist}. Would it be that one?"
-    lines = {
-        "same song": f"We have the same song by {stand_in.recording.artist}.",
-        "same artist": f"We have another {_like(answer, stand_in)}: “{stand_in.recording.title}”.",
-        "related artist": f"We have {name}, who belongs with the one you asked for.",
-        "same title": f"We have another song of that name, by {stand_in.recording.artist}.",
-        "same writer": f"We have {name}, by the same writer.",
-        "same years": f"We have {name}, from about the same time.",
-        "same feel": f"We have {name}, of much the same kind.",
-        "asked for here": f"We have {name}, which our callers often ask for.",
-    }
-    line = lines.get(stand_in.kind, f"We have {name}.")
-    if stand_in.kind == "same song" and plain(asked) != plain(stand_in.recording.title):
-        return f"We have the same song, {name}."
-    return line
-
-
-def _like(answer: Answer, stand_in: StandIn) -> str:
-    """ "slow one by Ann Oke from the same year": what it shares, as far as that is known."""
-    offered = stand_in.recording
-    asked = answer.matches[0].recording if answer.matches else None
-    same = asked is not None and asked.artist_id == offered.artist_id
-    pace = pace_of(offered.tempo)
-    alike = asked if same else None
-    slow = f"{pace} " if alike and pace is not Pace.UNKNOWN and pace is pace_of(alike.tempo) else ""
-    year = " from the same year" if alike and alike.year and alike.year == offered.year else ""
-    return f"{slow}one by {offered.artist}{year}"
+    return offering.line(answer.matches[0].recording if answer.matches else None, stand_in)

@@ -41,7 +41,7 @@ _MAYBE_ONE_SONG = 0.05
 """Chance from which it is offered for its title alone: the caller may know it. Below are titles of
 a word or two that everybody uses."""
 
-_OFTEN = 2
+OFTEN = 2
 """Plays after which "our callers ask for it often" may be said."""
 
 _TIMES_FOR_HALF = 2
@@ -169,10 +169,7 @@ def _of_sort(recording: Recording, basis: Basis, worth: Worth) -> list[Trait]:
     if alike := genres.genres_alike(basis.genre, recording.genre):
         kind = ReasonKind.SAME_GENRE if alike == genres.SAME else ReasonKind.SAME_FAMILY
         found.append(Trait(SAME_FEEL, worth.genre * alike, Reason(kind, held=recording.genre)))
-    mood = basis.mood or genres.mood(basis.genre)
-    if mood and mood == genres.mood(recording.genre):
-        said = Reason(ReasonKind.SAME_MOOD, held=mood) if basis.mood else None
-        found.append(Trait(SAME_FEEL if basis.mood else "", worth.mood, said))
+    found += _of_mood(recording, basis, worth)
     if basis.language and basis.language.lower() == recording.language.lower():
         said = Reason(ReasonKind.SAME_LANGUAGE, held=recording.language)
         found.append(Trait("", worth.language, said))
@@ -181,13 +178,30 @@ def _of_sort(recording: Recording, basis: Basis, worth: Worth) -> list[Trait]:
     return found
 
 
+def _of_mood(recording: Recording, basis: Basis, worth: Worth) -> list[Trait]:
+    """Gentle or lively, by the sort of music; where that says nothing, by the tempo, if it was
+    asked for outright."""
+    mood, own = basis.mood or genres.mood(basis.genre), genres.mood(recording.genre)
+    if mood and mood == own:
+        said = Reason(ReasonKind.SAME_MOOD, held=mood) if basis.mood else None
+        return [Trait(SAME_FEEL if basis.mood else "", worth.mood, said)]
+    if own or not basis.mood or not recording.tempo or recording.tempo <= 0:
+        return []
+    pace = Pace.QUICK if basis.mood == genres.LIVELY else Pace.SLOW
+    agrees = pace_of(recording.tempo) is pace and basis.pace is Pace.UNKNOWN
+    said = Reason(ReasonKind.PACE, held=pace) if agrees else None
+    return [
+        Trait(SAME_FEEL if agrees else "", worth.mood * _paces_alike(pace, recording.tempo), said)
+    ]
+
+
 def _of_this_station(
     recording: Recording, basis: Basis, known: Circumstances, worth: Worth
 ) -> list[Trait]:
     """What callers here ask for, took or refused in its place, or chose for the occasion."""
     found: list[Trait] = []
     if times := known.asked.get(recording.id, 0):
-        often = times >= _OFTEN
+        often = times >= OFTEN
         said = Reason(ReasonKind.ASKED_FOR_HERE) if often else None
         most = max(known.asked.values())
         value = worth.asked_here * math.log1p(times) / math.log1p(most)

@@ -12,10 +12,11 @@ from typing import Any
 
 from catalogue.basis import Basis, Pace
 from catalogue.feel import Facts
-from catalogue.genres import family, words_of
+from catalogue.genres import LIVELY, family, words_of
 from catalogue.likeness import TEMPO_TOLERANCE
 from catalogue.records import Recording, Voice
 from catalogue.song_identity import spellings
+from catalogue.sorts_held import HAS_COPY, SCATTER, of_kind, turned
 from catalogue.spelling import plain
 from catalogue.store import Store
 
@@ -69,19 +70,19 @@ _ENOUGH = 40
 """Recordings found by what they share; with fewer, some that share nothing are added."""
 
 _BATCH = 400
-_HAS_COPY = "EXISTS (SELECT 1 FROM holdings h WHERE h.recording_id = one.id AND h.missing = 0)"
 
 
 @dataclass(slots=True)
 class Found:
-    """Ids by what they share: the song, its writer, its artist, a related artist, what is asked
-    for here; and all that was found in the years, each with its artist and what its sort can be
-    guessed from."""
+    """Ids by what they share: the song, its writer, its artist, a related artist, the sort of music
+    or language asked for, what is asked for here; and all that was found in the years, each with
+    its artist and what its sort can be guessed from."""
 
     of_song: set[int] = field(default_factory=set)
     of_writer: set[int] = field(default_factory=set)
     of_artist: set[int] = field(default_factory=set)
     of_related: set[int] = field(default_factory=set)
+    of_kind: set[int] = field(default_factory=set)
     popular: set[int] = field(default_factory=set)
     of_years: dict[int, tuple[int, Facts]] = field(default_factory=dict)
     anywhere: set[int] = field(default_factory=set)
@@ -89,8 +90,8 @@ class Found:
     def named(self) -> set[int]:
         """Those that share more than a time: few, and all looked at closely."""
         return (
-            self.of_song | self.of_writer | self.of_artist | self.of_related | self.popular
-            | self.anywhere
+            self.of_song | self.of_writer | self.of_artist | self.of_related | self.of_kind
+            | self.popular | self.anywhere
         )  # fmt: skip
 
     def every(self) -> set[int]:
@@ -103,25 +104,29 @@ def gather(
     basis: Basis,
     related: Sequence[int] = (),
     popular: Mapping[int, float] | None = None,
+    day: int = 0,
 ) -> Found:
     """Some hundreds of ids of recordings held that share something with what is known.
 
-    `related` are artists, closest first; `popular` recordings with how much they are asked for.
+    `related` are artists, closest first; `popular` recordings with how much they are asked for;
+    `day` is the programme's, with which what is tried of many equals turns.
     """
     found, popular = Found(), popular or {}
     if basis.recording:
         found.of_song = _of_song(store, basis.recording)
         found.of_writer = _of_writer(store, basis.recording)
     if basis.artist_id is not None:
-        found.of_artist = _of_artist(store, basis.artist_id, basis.year)
+        found.of_artist = _of_artist(store, basis.artist_id, basis.year, day)
     for artist in related[:_RELATED_ARTISTS]:
         found.of_related |= _held(
             store, "SELECT id FROM recordings WHERE artist_id = ?", [artist], _RELATED_EACH
         )
-    found.of_years = _of_years(store, basis)
-    found.popular = set(sorted(popular, key=lambda one: (-popular[one], one))[:_POPULAR])
+    found.of_kind = of_kind(store, basis, day)
+    found.of_years = _of_years(store, basis, day)
+    asked_most = sorted(popular, key=lambda one: (-popular[one], (one + day) * SCATTER % 2**32))
+    found.popular = set(asked_most[:_POPULAR])
     if len(found.every()) < _ENOUGH:
-        found.anywhere = _spread(store)
+        found.anywhere = _spread(store, day)
     return found
 
 
@@ -157,7 +162,7 @@ def _held(store: Store, source: str, parameters: Sequence[Any], taken: int = _TA
     """Of the first rows of a query of ids, some that have a copy."""
     return _ids(
         store,
-        f"SELECT id FROM ({source} LIMIT {_LOOKED_AT}) one WHERE {_HAS_COPY} LIMIT {taken}",
+        f"SELECT id FROM ({source} LIMIT {_LOOKED_AT}) one WHERE {HAS_COPY} LIMIT {taken}",
         parameters,
     )
 
@@ -166,15 +171,16 @@ def _ids(store: Store, sql: str, parameters: Sequence[Any]) -> set[int]:
     return {row[0] for row in store.db.conn.execute(sql, parameters).fetchall()}
 
 
-def _of_artist(store: Store, artist_id: int, year: int | None) -> set[int]:
-    """Some of an artist's records, those of nearest years first."""
+def _of_artist(store: Store, artist_id: int, year: int | None, day: int) -> set[int]:
+    """Some of an artist's records: those of nearest years first, or others every day."""
+    order = "year IS NULL, abs(year - ?)" if year is not None else "(id + ?) * ? % 4294967296"
     return _ids(
         store,
         f"""SELECT id FROM (SELECT id FROM (
             SELECT id, year FROM recordings WHERE artist_id = ? LIMIT {_LOOKED_AT})
-            ORDER BY year IS NULL, abs(year - ?) LIMIT -1) one
-        WHERE {_HAS_COPY} LIMIT {_TAKEN}""",
-        [artist_id, year],
+            ORDER BY {order} LIMIT -1) one
+        WHERE {HAS_COPY} LIMIT {_TAKEN}""",
+        [artist_id, year] if year is not None else [artist_id, day, SCATTER],
     )
 
 
@@ -209,14 +215,14 @@ _LEAN = "id, artist_id, year, tempo, length_s, title"
 _Rows = dict[int, tuple[int, Facts]]
 
 
-def _of_years(store: Store, basis: Basis) -> _Rows:
+def _of_years(store: Store, basis: Basis, day: int) -> _Rows:
     """In each of some years: those nearest in tempo, quicker and slower, some of half and double
     the tempo, and some whose tempo is not known."""
     tempo = basis.tempo
-    starts = (tempo,) if tempo else _USUAL_TEMPOS[basis.pace]
+    starts = (tempo,) if tempo else _tempos_tried(basis, day)
     said, parameters = _said_of(basis)
     found: _Rows = {}
-    for year in _years(store, basis.year):
+    for year in _years(store, basis.year, day):
         apart = abs(year - basis.year) if basis.year is not None else None
         taken = _TAKEN_OF_ANY if apart is None else _TAKEN_IN_YEAR[apart]
 
@@ -232,6 +238,19 @@ def _of_years(store: Store, basis: Basis) -> _Rows:
             some("AND tempo BETWEEN ? AND ?", year, *near, taken=max(1, taken // 2))
         some("AND tempo IS NULL", year)
     return found
+
+
+def _tempos_tried(basis: Basis, day: int) -> tuple[float, ...]:
+    """Where to begin in a year, a little higher or lower every day."""
+    pace = basis.pace
+    if pace is Pace.UNKNOWN and basis.mood:
+        pace = Pace.QUICK if basis.mood == LIVELY else Pace.SLOW
+    moved = 2.0 ** (_TEMPO_TURN * (turned(day) - 0.5))
+    return tuple(tempo * moved for tempo in _USUAL_TEMPOS[pace])
+
+
+_TEMPO_TURN = 0.3
+"""Doublings by which the beginning is moved: a tenth up or down, so that slow stays slow."""
 
 
 def _said_of(basis: Basis) -> tuple[str, list[Any]]:
@@ -270,13 +289,13 @@ def _in_year(
     rows = store.db.conn.execute(
         f"""SELECT one.id, one.artist_id, one.year, one.tempo, one.length_s, one.title, a.name
         FROM ({source}) one JOIN artists a ON a.id = one.artist_id
-        WHERE {_HAS_COPY} LIMIT {taken}""",
+        WHERE {HAS_COPY} LIMIT {taken}""",
         [*values, *parameters],
     ).fetchall()
     return {row[0]: (row[1], Facts(*row[2:])) for row in rows}
 
 
-def _years(store: Store, year: int | None) -> list[int]:
+def _years(store: Store, year: int | None, day: int) -> list[int]:
     if year is not None:
         return list(range(year - _YEARS_EACH_WAY, year + _YEARS_EACH_WAY + 1))
     (first,) = store.db.conn.execute("SELECT min(year) FROM recordings").fetchone()
@@ -284,16 +303,17 @@ def _years(store: Store, year: int | None) -> list[int]:
     if first is None:
         return []
     step = max(1, -(-(last - first) // _YEARS_ACROSS))  # rounded up
-    return list(range(first, last + 1, step))
+    return list(range(first + int(turned(day) * step), last + 1, step))
 
 
-def _spread(store: Store) -> set[int]:
+def _spread(store: Store, day: int) -> set[int]:
     (last,) = store.db.conn.execute("SELECT max(id) FROM holdings").fetchone()
     found: set[int] = set()
     for probe in range(_PROBES if last else 0):
+        start = 1 + int((probe + turned(day)) * int(last) / _PROBES)
         found |= _ids(
             store,
             f"SELECT recording_id FROM holdings WHERE id >= ? AND missing = 0 LIMIT {_PROBE_TAKES}",
-            [1 + probe * int(last) // _PROBES],
+            [start],
         )
     return found

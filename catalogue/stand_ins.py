@@ -9,7 +9,7 @@ unless the station says otherwise: strong language.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -33,10 +33,18 @@ from catalogue.likeness import tempos_alike, years_alike
 from catalogue.narrowing import Narrowing, best_questions
 from catalogue.records import Readiness, Recording, StandIn
 from catalogue.related_artists import related
-from catalogue.shared_traits import KINDS, ON_OUR_SHELVES, Circumstances, traits, warnings
+from catalogue.shared_traits import (
+    KINDS,
+    OFTEN,
+    ON_OUR_SHELVES,
+    Circumstances,
+    traits,
+    warnings,
+)
+from catalogue.sorts_held import SCATTER, day_of
 from catalogue.stand_in_sources import Found, any_held, gather, records_of
 from catalogue.store import Store
-from catalogue.varied_few import Candidate, a_varied_few
+from catalogue.varied_few import PER_ARTIST, Candidate, a_varied_few
 from catalogue.worth import Worth
 
 __all__ = [
@@ -87,8 +95,16 @@ def offered(ready: Sequence[Candidate], basis: Basis, limit: int) -> tuple[Stand
     """A varied few of what `ready_now` gave."""
     return tuple(
         StandIn(one.recording, one.kind, one.available, one.reasons)
-        for one in a_varied_few(ready, limit, any_year=basis.year is None)
+        for one in a_varied_few(
+            ready, limit, any_year=basis.year is None, per_artist=_per_artist(basis, limit)
+        )
     )
+
+
+def _per_artist(basis: Basis, limit: int) -> int:
+    """Records of one artist on the list: most of it where the artist is what was asked for."""
+    by_artist = basis.recording is None and basis.artist_id is not None
+    return max(PER_ARTIST, limit - 1) if by_artist else PER_ARTIST
 
 
 def questions(ready: Sequence[Candidate], basis: Basis) -> tuple[Narrowing, ...]:
@@ -120,7 +136,8 @@ def ready_now(
     popular = {**known.asked, **known.for_occasion}
     popular |= {one: tally.taken for one, tally in known.lessons.items() if tally.taken}
     closest = sorted(tied, key=lambda one: (-tied[one].closeness, one))
-    found = gather(store, basis, closest, popular)
+    day = day_of(now)
+    found = gather(store, basis, closest, popular, day)
     asked_feel = _feel_asked(store, basis, name, worth)
     held = recordings(store, sorted(_closely(found, basis, asked_feel, worth) - out))
     known = replace(
@@ -133,7 +150,7 @@ def ready_now(
     careful = _Careful.of(store, basis, worth)
     lately = _artists_lately(store, now)
     return (
-        _ready(store, careful.with_ours(_cut(judged, lately, careful)), now, slip_id)
+        _ready(store, careful.with_ours(_cut(judged, lately, careful, day)), now, slip_id)
         or _ready(store, careful.with_ours(judged), now, slip_id)
         or _anything(store, basis, known, careful, now, out, slip_id)
     )
@@ -154,8 +171,12 @@ def _circumstances(
 ) -> Circumstances:
     """What the station's own books say."""
     chosen = request_slips.chosen_for(store, basis.occasion, _LAST_SLIPS) if basis.occasion else {}
+    asked = play_log.often_played(store, _LAST_PLAYS)
+    if basis.tells_nothing:
+        # Else the same three would be offered to everybody, every evening.
+        asked = {one: min(times, OFTEN) for one, times in asked.items()}
     return Circumstances(
-        asked=play_log.often_played(store, _LAST_PLAYS),
+        asked=asked,
         for_occasion=chosen,
         lessons=stand_in_lessons.tallies(store, basis.recording.id if basis.recording else None),
         seconds_left=_seconds_left(store, now) if seconds_left is None else seconds_left,
@@ -267,22 +288,19 @@ def _judge(recording: Recording, basis: Basis, known: Circumstances, worth: Wort
     )
 
 
-def _order(candidate: Candidate) -> tuple[float, int]:
-    """Most relevant first; equals in an order of no meaning, lest the oldest entries lead."""
-    return -candidate.relevance, candidate.recording.id * _SCATTER % 2**32
-
-
-_SCATTER = 2_654_435_761
-"""Knuth's multiplier for hashing (The Art of Computer Programming 3, 6.4): the golden ratio."""
+def _order(day: int) -> Callable[[Candidate], tuple[float, int]]:
+    """Most relevant first; equals in an order of no meaning, another every day, lest the oldest
+    entries lead."""
+    return lambda one: (-one.relevance, (one.recording.id + day) * SCATTER % 2**32)
 
 
 def _cut(
-    candidates: Iterable[Candidate], artists_lately: set[int], careful: _Careful
+    candidates: Iterable[Candidate], artists_lately: set[int], careful: _Careful, day: int
 ) -> list[Candidate]:
     """The most relevant of each kind; none by an artist heard only just now."""
     kept: list[Candidate] = []
     count = dict.fromkeys(KINDS, 0)
-    for candidate in sorted(candidates, key=_order):
+    for candidate in sorted(candidates, key=_order(day)):
         if candidate.recording.artist_id in artists_lately:
             continue
         if count[candidate.kind] < _PER_KIND and not careful.rules_out(candidate.recording):
@@ -302,7 +320,7 @@ def _ready(
         for one in candidates
         if lines[one.recording.id][0].readiness is Readiness.READY
     ]
-    return sorted(ready, key=_order)
+    return sorted(ready, key=_order(day_of(now)))
 
 
 def _anything(

@@ -65,9 +65,7 @@ def forget(store: Store, slip: Slip) -> None:
         )
         for row in taken_back:
             stand_in_lessons.unrefuse(store, row["asked_id"], row["recording_id"])
-        db.execute(
-            f"DELETE FROM turned_down WHERE slip_id IN {_OF_CALL}", (slip.call, slip.call)
-        )
+        db.execute(f"DELETE FROM turned_down WHERE slip_id IN {_OF_CALL}", (slip.call, slip.call))
 
 
 def forget_all_but(store: Store, slip_ids: Iterable[int]) -> None:

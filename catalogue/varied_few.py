@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from catalogue.likeness import varied, years_alike
 from catalogue.reasons import Reason
 from catalogue.records import Available, Readiness, Recording
-from catalogue.shared_traits import ON_OUR_SHELVES
+from catalogue.shared_traits import ASKED_FOR_HERE, ON_OUR_SHELVES
 from catalogue.song_identity import title_keys
 
 _BALANCE = 0.9
@@ -20,7 +20,12 @@ _MOST = 5.0
 """Relevance is divided by this to lie in 0..1, as variety does: about what the same artist's record
 of the same year and feel adds up to. More is 1; the order stays."""
 
-_PER_ARTIST = 2
+_OF_CUSTOM = 3
+"""Of what callers here ask for most, so many while there is anything else: that should be heard as
+well."""
+
+PER_ARTIST = 2
+"""Records of one artist on a list, unless the artist was asked for and no record."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,18 +55,22 @@ def _same_name(a: Candidate, b: Candidate) -> bool:
 
 
 def a_varied_few(
-    ready: Sequence[Candidate], limit: int, *, any_year: bool = False
+    ready: Sequence[Candidate],
+    limit: int,
+    *,
+    any_year: bool = False,
+    per_artist: int = PER_ARTIST,
 ) -> list[Candidate]:
     """One of each kind while there are new kinds, then the rest; always a varied few.
 
     `ready` is in order of relevance; `any_year` says that no time was asked for, so that different
-    times are variety too.
+    times are variety too; `per_artist` bounds the records of one artist.
     """
 
     def fits(item: int, chosen: Sequence[int]) -> bool:
         others = [ready[i] for i in chosen]
         artist = ready[item].recording.artist_id
-        return sum(other.recording.artist_id == artist for other in others) < _PER_ARTIST and (
+        return sum(other.recording.artist_id == artist for other in others) < per_artist and (
             not any(_same_name(ready[item], other) for other in others)
         )
 
@@ -70,10 +79,17 @@ def a_varied_few(
         taken = {ON_OUR_SHELVES, *(ready[i].kind for i in chosen)}
         return kind not in taken and fits(item, chosen)
 
+    def no_crowd(item: int, chosen: Sequence[int]) -> bool:
+        custom = sum(ready[i].kind == ASKED_FOR_HERE for i in chosen)
+        return fits(item, chosen) and not (
+            ready[item].kind == ASKED_FOR_HERE and custom >= _OF_CUSTOM
+        )
+
     relevance = [min(1.0, max(0.0, one.relevance / _MOST)) for one in ready]
 
     def alike(i: int, j: int) -> float:
         return _alike(ready[i], ready[j], any_year)
 
     first = varied(relevance, alike, limit, _BALANCE, new_kind)
-    return [ready[i] for i in varied(relevance, alike, limit, _BALANCE, fits, first)]
+    few = varied(relevance, alike, limit, _BALANCE, no_crowd, first)
+    return [ready[i] for i in varied(relevance, alike, limit, _BALANCE, fits, few)]

@@ -25,9 +25,10 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("pair_weights",),
     ("sound", "likeness", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
-    ("search_keys", "confusion_weights", "store", "song_identity", "narrowing"),
+    ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
+    + ("asked_in_words",),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
-    + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts"),
+    + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts", "sorts_held"),
     (
         "filed_forms",
         "settings",
@@ -47,7 +48,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "caller_rows",
         "missing_copies",
     ),
-    ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits", "running_order"),
+    ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits", "running_order")
+    + ("offering",),
     ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return"),
     (

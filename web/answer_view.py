@@ -12,6 +12,8 @@ from catalogue import reasons, sayings
 from catalogue.reasons import ReasonKind
 from catalogue.records import Answer, Available, Match, Outcome, Readiness, Recording, StandIn
 from web import explained_view, wording
+from web.said_view import Narrowing
+from web.stand_in_plot import Picture
 from web.texts import has, said, t
 
 _REASONS_SHOWN = 3
@@ -70,7 +72,10 @@ class AnswerView:
     """The whole answer; `say` is for the caller, `said` for the live region.
 
     `suggest_first` is set where the request names no record: suggestions and questions lead, and
-    what the words could mean as a title is folded away.
+    what the words could mean as a title is folded away. `ask_before` puts the questions before the
+    list, since it goes by nothing yet. `narrowing` is what the caller can say of it, `picture` the
+    plot of the stand-ins; `instead` are the words for which others are offered though the record
+    is there, `may_offer_others` those for which that can be asked for.
     """
 
     number: int
@@ -86,6 +91,11 @@ class AnswerView:
     suggest_first: bool = False
     turned_down: str = ""
     based_on: str = ""
+    narrowing: Narrowing | None = None
+    picture: Picture | None = None
+    instead: str = ""
+    may_offer_others: str = ""
+    ask_before: bool = False
 
     @property
     def nothing_asked(self) -> bool:
@@ -95,7 +105,8 @@ class AnswerView:
     @property
     def offers_want(self) -> bool:
         """Whether what was asked may be put on the list of wants by hand."""
-        return self.outcome in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL)
+        unknown = self.outcome in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL)
+        return unknown and not self.suggest_first
 
 
 def view(answer: Answer, number: int, turned_down: int = 0) -> AnswerView:
@@ -124,6 +135,7 @@ def view(answer: Answer, number: int, turned_down: int = 0) -> AnswerView:
         want_title=reading.title if reading else "",
         want_artist=reading.artist if reading else "",
         suggest_first=first,
+        ask_before=first or (answer.outcome is Outcome.NOT_FOUND and answer.nothing_known),
         based_on=said(answer.based_on),
         turned_down=t("answer.turned_down", count=turned_down) if turned_down else "",
     )
@@ -213,7 +225,8 @@ def _warning(given: tuple[reasons.Reason, ...]) -> str:
 
 def _asked_for(answer: Answer) -> int | None:
     """What a stand-in stands in for: the first match, if the answer is about one."""
-    if answer.outcome in (Outcome.NOT_READY, Outcome.KNOWN_NOT_HELD) and answer.matches:
+    about_one = answer.outcome in (Outcome.NOT_READY, Outcome.KNOWN_NOT_HELD, Outcome.FOUND)
+    if about_one and answer.matches and not answer.wanted.names_no_record:
         return answer.matches[0].recording.id
     return None
 

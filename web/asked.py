@@ -10,6 +10,7 @@ from catalogue import request_slips
 from catalogue.errors import BadInput
 from catalogue.heard import Heard
 from catalogue.request_slips import Slip, SlipState
+from catalogue.said_of_it import FIELDS, Said
 from web import slip_view
 from web.sheets import Sheets
 from web.station import now, station, who
@@ -47,6 +48,19 @@ def heard_typed() -> Heard:
     text = request.form.get("heard", "").strip()
     artist = request.form.get("heard_artist", "").strip()
     return Heard(title=text, artist=artist) if artist else Heard(text=text)
+
+
+def said_typed() -> Said | None:
+    """What the caller can say of the record, if the page sent its fields."""
+    given = {
+        name: request.form[f"said_{name}"] for name in FIELDS if f"said_{name}" in request.form
+    }
+    return Said.of_form(given) if given else None
+
+
+def instead_typed() -> bool:
+    """Whether something else is asked for though the record is there: for these words only."""
+    return bool(request.form.get("instead")) and request.form["instead"] == heard_typed().whole
 
 
 def number(field: str) -> int | None:

@@ -68,7 +68,8 @@ def turn_down() -> str:
     """Note that this caller does not want what was offered, and offer others."""
     slip_id = needed(slip_id_of(start=True))
     being_written(slip_id)
-    turned_down.add(station().store, slip_id, needed(number("recording_id")))
+    refused, asked = needed(number("recording_id")), number("stand_in_for")
+    turned_down.add(station().store, slip_id, refused, asked)
     return _answer_again(slip_id)
 
 

@@ -7,16 +7,27 @@ until the page knows the slip's number, a token of the sheet stands for it.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from flask import Blueprint, current_app, flash, render_template, request, session, url_for
 from werkzeug import Response
 
-from catalogue import callers, calls, enquiry, request_slips, turned_down, wants
+from catalogue import callers, calls, enquiry, request_slips, said_of_it, turned_down, wants
 from catalogue.errors import BadInput, NotFound
 from catalogue.heard import Heard
 from catalogue.request_slips import Slip, SlipState
+from catalogue.said_of_it import Said
 from catalogue.store import Store
-from web import answer_view, live, phone_view, slip_view, this_desk
-from web.asked import being_written, heard_typed, needed, number, slip_id_of
+from web import answer_view, live, phone_view, said_view, slip_view, stand_in_plot, this_desk
+from web.asked import (
+    being_written,
+    heard_typed,
+    instead_typed,
+    needed,
+    number,
+    said_typed,
+    slip_id_of,
+)
 from web.sheets import Sheets
 from web.station import go, now, station, who
 from web.texts import t
@@ -85,7 +96,8 @@ def heard() -> str:
     """Keep what was heard, and answer it."""
     store = station().store
     words = heard_typed()
-    slip_id = slip_id_of(start=bool(words.text.strip() or words.artist.strip()))
+    said = said_typed()
+    slip_id = slip_id_of(start=words != Heard() or said not in (None, Said()))
     found = None
     if slip_id is not None:
         being_written(slip_id)
@@ -94,6 +106,8 @@ def heard() -> str:
         else:
             kept = {"heard": words.text, "heard_title": "", "heard_artist": ""}
         callers.write(store, slip_id, kept, who(), now())
+        if said is not None:
+            said_of_it.keep(store, slip_id, said)
         found = request_slips.get(store, slip_id)
     return render_template(
         "phone/answered.html",
@@ -217,16 +231,26 @@ def answer_to(words: Heard, slip: Slip | None, asked: int) -> answer_view.Answer
     store = station().store
     refused = turned_down.of_call(store, slip) if slip else frozenset()
     left_out = turned_down.left_out(store, slip) if slip else frozenset()
+    said = said_of_it.of(store, slip.id) if slip else Said()
+    occasion, instead = slip.occasion if slip else "", instead_typed()
     answer = enquiry.enquire(
         store,
         station().index,
         words,
         now(),
-        occasion=slip.occasion if slip else "",
+        occasion=occasion,
         left_out=left_out,
         slip_id=slip.id if slip else None,
+        said=said.basis,
+        instead=instead,
     )
-    return answer_view.view(answer, asked, len(refused))
+    return replace(
+        answer_view.view(answer, asked, len(refused)),
+        narrowing=said_view.narrowing(store, answer, said, occasion),
+        picture=stand_in_plot.picture(answer),
+        instead=words.whole if instead else "",
+        may_offer_others=words.whole if answer.matches and not answer.stand_ins else "",
+    )
 
 
 def _state(slip_id: int) -> SlipState | None:
@@ -243,4 +267,5 @@ def _answer_kept(slip: Slip) -> answer_view.AnswerView | None:
     if slip.state is not SlipState.BEING_WRITTEN or kept is None:
         return None
     words = Heard(text=kept.heard, title=kept.heard_title, artist=kept.heard_artist)
-    return None if words == Heard() else answer_to(words, slip, 0)
+    nothing = words == Heard() and said_of_it.of(store, slip.id) == Said()
+    return None if nothing else answer_to(words, slip, 0)

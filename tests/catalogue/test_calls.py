@@ -168,9 +168,7 @@ def test_what_was_turned_down_is_of_the_call_and_goes_with_the_details(store, no
     assert turned_down.of_call(store, first) == frozenset()
 
 
-def test_what_was_turned_down_is_learnt_once_and_unlearnt_when_offered_again(
-    store, now, slip, add
-):
+def test_what_was_turned_down_is_learnt_once_and_unlearnt_when_offered_again(store, now, slip, add):
     asked, tide = add("Ebb", "Ann Oke"), add("Tide", "Bo Quay")
     turned_down.add(store, slip, tide, asked)
     turned_down.add(store, slip, tide, asked)

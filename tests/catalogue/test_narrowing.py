@@ -48,7 +48,8 @@ def test_the_question_that_parts_the_list_comes_first_and_known_ones_are_not_ask
     first = best_questions(ready, Basis())[0]
     assert (first.bits_now, first.bits_after) == (pytest.approx(2), pytest.approx(0))
     asked = [n.question for n in best_questions(ready, Basis(year=1960, occasion="birthday"))]
-    assert asked == [Question.PACE, Question.VOICE, Question.SORT, Question.LANGUAGE]
+    assert asked[0] is Question.PACE
+    assert set(asked) == set(Question) - {Question.WHEN, Question.OCCASION}
     assert best_questions(ready[:1], Basis()) == ()
 
 

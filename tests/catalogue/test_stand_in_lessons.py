@@ -2,9 +2,9 @@
 
 import pytest
 
+from catalogue import merging, undo
 from catalogue import request_slips as slips
 from catalogue import stand_in_lessons as lessons
-from catalogue import merging, undo
 from catalogue.errors import NotFound
 
 

@@ -54,7 +54,38 @@ def test_only_a_song_that_is_sure_is_called_the_same():
     assert _line(_answer(), "same title", unsure, **cover) == (
         "We have another song of that name, by Bo Quay."
     )
-    assert "belongs with" in _line(_answer(), "related artist", **cover)
+    ties = {
+        ReasonKind.SINGS_WITH: "who sings with some of the same people.",
+        ReasonKind.SHARED_ALBUM: "who is on a record with them.",
+        ReasonKind.ARTIST_SWAPPED_HERE: "whom others here took in their place.",
+    }
+    for tie, said in ties.items():
+        line = _line(_answer(), "related artist", Reason(tie, held="Bo Quay"), **cover)
+        assert line == f"We have “My Lantern” by Bo Quay, {said}"
+
+
+def test_their_own_other_recording_is_named_by_its_version():
+    live = {"version": "live", "title": "My Lantern"}
+    assert _line(_answer(), "same song", **live) == (
+        "We have the live version by Ann Oke: “My Lantern”."
+    )
+
+
+def test_what_is_alike_is_said_and_no_more():
+    other = {"artist": ("Bo Quay", 2)}
+    slow = {"tempo": 70.0, "year": 1961}
+    assert _line(_answer(**slow), "same years", **other, **slow) == (
+        "We have “Mudlark” by Bo Quay, another slow one from about the same time."
+    )
+    assert _line(_answer(), "same years", **other, **slow) == (
+        "We have “Mudlark” by Bo Quay, from about the same time."
+    )
+    hymn = Reason(ReasonKind.SAME_GENRE, held="hymn")
+    assert _line(_answer(), "same feel", hymn, **other).endswith("Bo Quay, which is hymn too.")
+    chosen = Reason(ReasonKind.SUITS_OCCASION, held="birthday")
+    assert _line(_answer(), "asked for here", chosen, **other).endswith(
+        "which others here chose for birthday."
+    )
 
 
 def test_the_list_says_what_it_goes_by():

@@ -18,10 +18,12 @@ _SAYINGS = {
     "I cannot find that one.{}": "Das kann ich nicht finden.{0:said}",
     "There are several of that name: by {}. Whose is it?": "Davon gibt es mehrere: von {0}. "
     "Welches soll es sein?",
-    "We know {}, but we have not got it.{}": "Wir kennen {0:said}, aber wir haben es nicht da."
-    "{1:said}",
-    "We have {}, but it cannot go out now: {}.{}": "Wir haben {0:said}, aber es geht jetzt nicht: "
-    "{1:said}.{2:said}",
+    "We know {}, but we have not got it.": "Wir kennen {0:said}, aber wir haben es nicht da.",
+    "We have not got {}, but we have {}.": "Wir haben {0:said} nicht da, aber {1:said}.",
+    "We have {}, but it cannot go out now: {}.": "Wir haben {0:said}, aber es geht jetzt nicht: "
+    "{1:said}.",
+    "We have {}, but it cannot go out now: {}. We could play {}.": "Wir haben {0:said}, aber es "
+    "geht jetzt nicht: {1:said}. Wir könnten {2:said} spielen.",
     "Nothing on our shelves is ready at this moment.": "Im Moment ist in unseren Regalen nichts "
     "bereit.",
     "How about {}?": "Wie wäre es mit {0:said}?",
@@ -41,28 +43,43 @@ _SAYINGS = {
     "Could you spell the name for me?": "Könnten Sie mir den Namen buchstabieren?",
     "We have a song of that name by {}. Would it be that one?": "Wir haben ein Lied dieses Namens "
     "von {0}. Könnte es das sein?",
-    "We have the same song by {}.": "Wir haben dasselbe Lied von {0}.",
-    "We have another {}: “{}”.": "Wir haben noch {0:said}: „{1}“.",
+    "the same song by {}": "dasselbe Lied von {0}",
+    "the same song, {}": "dasselbe Lied, {0:said}",
+    "a song of that name by {}": "ein Lied dieses Namens von {0}",
+    "the {} version by {}: “{}”": "die Fassung „{0}“ von {1}: „{2}“",
+    "another recording by {}: “{}”": "eine andere Aufnahme von {0}: „{1}“",
+    "another {}: “{}”": "noch {0:said}: „{1}“",
     "one by {} from the same year": "eins von {0} aus demselben Jahr",
     "one by {}": "eins von {0}",
     "slow one by {} from the same year": "ein langsames von {0} aus demselben Jahr",
     "quick one by {} from the same year": "ein schnelles von {0} aus demselben Jahr",
     "slow one by {}": "ein langsames von {0}",
     "quick one by {}": "ein schnelles von {0}",
-    "We have {}, who belongs with the one you asked for.": "Wir haben {0:said}; das gehört zu dem, "
-    "was Sie wollten.",
-    "We have another song of that name, by {}.": "Wir haben ein anderes Lied dieses Namens, von "
-    "{0}.",
-    "We have {}, by the same writer.": "Wir haben {0:said}, aus derselben Feder.",
-    "We have {}, from about the same time.": "Wir haben {0:said}, ungefähr aus derselben Zeit.",
-    "We have {}, of much the same kind.": "Wir haben {0:said}, ganz ähnlich.",
-    "We have {}, which our callers often ask for.": "Wir haben {0:said}, oft gewünscht bei uns.",
+    "{}, who sings with some of the same people": "{0:said}, wo Leute des Gewünschten mitsingen",
+    "{}, who is on a record with them": "{0:said}, mit dem Gewünschten auf einer Platte",
+    "{}, whom others here took in their place": "{0:said}, von anderen hier schon genommen",
+    "another song of that name, by {}": "ein anderes Lied dieses Namens, von {0}",
+    "{}, by the same writer": "{0:said}, aus derselben Feder",
+    "{}, from about the same time": "{0:said}, ungefähr aus derselben Zeit",
+    "{}, another slow one from about the same time": "{0:said}, auch langsam und ungefähr aus "
+    "derselben Zeit",
+    "{}, another quick one from about the same time": "{0:said}, auch schnell und ungefähr aus "
+    "derselben Zeit",
+    "{}, which is {} too": "{0:said}, auch {1}",
+    "{}, of much the same kind": "{0:said}, ganz ähnlich",
+    "{}, a {} one": "{0:said}, eher {1:said}",
+    "{}, at much the same pace": "{0:said}, etwa gleich schnell",
+    "{}, which others here took in its place": "{0:said}, das andere hier stattdessen nahmen",
+    "{}, which our callers often ask for": "{0:said}, oft gewünscht bei uns",
+    "{}, which others here chose for {}": "{0:said}, das andere hier wählten für: {1:said}",
     "We have {}.": "Wir haben {0:said}.",
-    "We have the same song, {}.": "Wir haben dasselbe Lied, {0:said}.",
-    "Nothing is known of it yet: these are what callers here ask for, and some of everything.": ""
-    "Es ist noch nichts darüber bekannt: Das hier wünschen sich unsere Anrufer, und von allem "
-    "etwas.",
+    "Is it to be lively or gentle?": "Soll es lebhaft oder ruhig sein?",
+    "Nothing is known of it yet: these are what callers here ask for, and some of everything, "
+    "others every day.": "Es ist noch nichts darüber bekannt: Das hier wünschen sich unsere "
+    "Anrufer, und von allem etwas, jeden Tag anderes.",
     "This list goes by: {}.": "Diese Liste richtet sich nach: {0:each}.",
+    "This list goes by: {}. Of so many others are tried every day.": "Diese Liste richtet sich "
+    "nach: {0:each}. Von so vielen kommen jeden Tag andere dran.",
     "the artist, {}": "dem Interpreten, {0}",
     "about {}": "um {0}",
     "{} beats a minute": "{0} Schläge pro Minute",

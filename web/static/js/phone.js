@@ -22,7 +22,9 @@
   function rows() {
     return Array.from(answer.querySelectorAll("button.row")).filter((r) => r.offsetParent !== null);
   }
-  function handOnList() { return answer.contains(document.activeElement); }
+  function handOnList() {
+    return answer.contains(document.activeElement) && !document.activeElement.closest(".said");
+  }
   function say(words) { announce.textContent = ""; announce.textContent = words; }
 
   /* Whether the list answers what is in the boxes now: said on the form, for whoever watches. */
