@@ -185,7 +185,15 @@ def _read_by_mutagen(file: BinaryIO, known: str, path: Path) -> mutagen.FileType
             return MP3(file)
         except mutagen.MutagenError:
             file.seek(0)
-    return mutagen.File(file)
+    try:
+        return mutagen.File(file)
+    except mutagen.MutagenError:
+        # Tags of an MP3 under another format's name: mutagen goes by the name.
+        file.seek(0)
+        found = MP3(file)
+        if found.info.sketchy:
+            raise
+        return found
 
 
 def _refuse_if_cut(file: BinaryIO, size: int, path: Path, kind: str, promised: Promise) -> None:

@@ -30,7 +30,7 @@ from web import (
     telling,
 )
 from web.opening import default_folder, local_time, opened
-from web.serving import serving
+from web.serving import refuse_used, serving
 from web.terminal import TERMINAL, bar, problems, screen, show, station_option
 
 _STYLES = {"say": "bold", "name": "bold", "head": "underline", "reason": "dim"}
@@ -128,6 +128,7 @@ def serve(station: Path | None, library: Path | None, host: str, port: int) -> N
         if settings.get(open_station.store, "demo") == "yes":
             raise BadInput("That folder holds the demo. Give another one with --station.")
         if library:
+            refuse_used(host, port)  # before the work of an hour, not after it
             taking_in_commands.take_in(
                 open_station, taking_in.add_files, library, "Taking in the library", "files"
             )

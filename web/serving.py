@@ -59,7 +59,7 @@ def serving(
     app = create_app(
         station.store, station.index, clock, {"SECRET_KEY": secret_key(station.folder)}
     )
-    _refuse_used(host, port)
+    refuse_used(host, port)
     server = Server((host, port), app, numthreads=THREADS, server_name="")
     try:
         server.prepare()
@@ -108,8 +108,8 @@ def _why(problem: Exception) -> str:
     return words.group(1) if words else str(problem)
 
 
-def _refuse_used(host: str, port: int) -> None:
-    """Say so at once if another program serves there already."""
+def refuse_used(host: str, port: int) -> None:
+    """Say so at once if another program serves there already. Raises StationProblem."""
     if port == 0:
         return
     try:

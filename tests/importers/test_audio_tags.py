@@ -307,6 +307,16 @@ def test_a_file_under_a_wrong_name_is_taken_in_with_a_note(tone: Tone) -> None:
     ]
 
 
+@pytest.mark.parametrize("suffix", [".flac", ".ogg", ".wav", ".m4a"])
+def test_a_tagged_mp3_under_any_name_is_taken_in_with_a_note(tone: Tone, suffix: str) -> None:
+    """ID3 tags may stand before several formats, so the name must not decide."""
+    path = tagged(tone("a.mp3"), TIT2="My Lantern", TPE1="Ada Sluice")
+    entry = read(path.rename(path.with_suffix(suffix)))
+
+    assert entry.recording.title == "My Lantern"
+    assert [note for note in entry.notes if "the file is MP3; rename it" in note]
+
+
 def test_length_of_a_real_mp3(tone: Tone) -> None:
     """Two and a half seconds of sound last so long by the header too."""
     path = tone("a.mp3", seconds=2.5)

@@ -354,6 +354,21 @@ def test_a_port_that_this_user_may_not_use_is_told_in_plain_words(
     )
 
 
+def test_a_port_in_use_is_told_before_the_library_is_read(asheard: Asheard, tmp_path: Path) -> None:
+    """A large one takes an hour."""
+    (tmp_path / "music").mkdir()
+    (tmp_path / "music" / "broken.mp3").write_text("no sound")
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        told = asheard("serve", "--library", tmp_path / "music", "--station", tmp_path / "new",
+                       "--port", taken.getsockname()[1])  # fmt: skip
+
+    assert told.exit_code == 1
+    assert "is in use" in told.stderr
+    assert told.stdout == ""
+
+
 def test_a_port_in_use_costs_no_keeper(asheard: Asheard, tmp_path: Path) -> None:
     """The passphrase is shown once, so the account must not be made before the station runs."""
     with socket.socket() as taken:
