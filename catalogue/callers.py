@@ -9,15 +9,13 @@ The checkpoint then empties the write-ahead log, where the old pages were as wel
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from catalogue import call_recordings, place_counts, said_of_it, settings, turned_down
+from catalogue import call_recordings, place_counts, said_of_it, settings, too_much, turned_down
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
-from catalogue.spelling import plain
-from catalogue.store import Store
+from catalogue.store import Row, Store
 
 CONSENTS = ("", "yes", "first name only", "no")
 """What the caller said to being named on air; "" is not asked yet."""
@@ -181,6 +179,17 @@ def of(store: Store, slip_id: int) -> CallerDetails | None:
     return CallerDetails(**{**rows[0], "under_sixteen": bool(rows[0]["under_sixteen"])})
 
 
+def first_due(store: Store) -> date | None:
+    """The day on which the first of the details that are held will be erased."""
+    first = store.rows("SELECT min(erase_on) AS day FROM caller_details")[0]["day"]
+    return date.fromisoformat(first) if first else None
+
+
+def erasures(store: Store, limit: int) -> list[Row]:
+    """The last erasures: `at`, and of how many `slips`; whose they were is not recorded."""
+    return store.rows("SELECT at, slips FROM erasures ORDER BY id DESC LIMIT ?", (limit,))
+
+
 def on_air_name(details: CallerDetails) -> str:
     """The name that may be said on air; empty unless the caller agreed.
 
@@ -295,29 +304,6 @@ def _refuse_if_changed(
 
 _LOOKED_AT = ("caller_name", "say_name", "place_detail", "for_whom", "why", "talk_about",
               "how_on_air", "adult_consent", "first_words", "last_words")  # fmt: skip
-_MONTHS = (
-    "jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|"
-    "sep(?:t|tember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?"
-)
-_BIRTH_DATE = re.compile(
-    r"\b\d{1,2}[./-]\d{1,2}[./-](?:\d{4}|\d{2})\b|\b(?:19|20)\d\d-\d\d-\d\d\b"
-    rf"|\b\d{{1,2}}(?:st|nd|rd|th)?\s+(?:of\s+)?(?:{_MONTHS})\s+(?:19|20)\d\d\b"
-    r"|\bd\.?o\.?b\b|\bdate of birth\b|\bborn (?:on|in)\b",
-    re.IGNORECASE,
-)
-_PATIENT_NUMBER = re.compile(
-    r"\b\d{3}[ -]?\d{3}[ -]?\d{4}\b|\b(?:nhs|patient|hospital) (?:no\b|num)", re.IGNORECASE
-)
-_TELEPHONE = re.compile(r"(?:\+|\b)\d(?:[ ().-]{0,2}\d){8,14}\b")
-_BED = re.compile(r"\b(?:bed|bay|cot|cubicle)\s*(?:no\.?|number)?\s*\d+", re.IGNORECASE)
-_ILLNESS_WORDS = frozenset((
-    "alzheimer", "alzheimer's", "cancer", "chemo", "chemotherapy", "dementia", "depression",
-    "diabetes", "diabetic", "diagnosis", "diagnosed", "dialysis", "epilepsy", "hospice",
-    "leukaemia", "leukemia", "overdose", "palliative", "parkinson", "parkinson's", "pneumonia",
-    "psychiatric", "radiotherapy", "sectioned", "seizure", "stroke", "suicidal", "terminal",
-    "tumour", "tumor",
-))  # fmt: skip
-"""Words that tell of an illness. Plain and short on purpose: a hint, not a filter."""
 
 
 def cautions(details: CallerDetails) -> list[str]:
@@ -326,19 +312,7 @@ def cautions(details: CallerDetails) -> list[str]:
     A number to ring back belongs in `ring_back`, so that field is not looked at.
     """
     text = " \n ".join(getattr(details, name) for name in _LOOKED_AT)
-    without_dates = _BIRTH_DATE.sub(" ", text)
-    patient = bool(_PATIENT_NUMBER.search(without_dates))
-    said: list[str] = []
-    if _BIRTH_DATE.search(text):
-        said.append("This looks like a date of birth. The presenter does not need it.")
-    if patient:
-        said.append("This looks like a patient's number. Please take it out.")
-    if not patient and _TELEPHONE.search(without_dates):
-        said.append("This looks like a telephone number. Put it under “ring back”, or leave it.")
-    if _BED.search(text):
-        said.append("A bed number tells who somebody is. The ward is enough.")
-    if _ILLNESS_WORDS & set(plain(text).split()):
-        said.append("This seems to name an illness. Leave it out unless the caller wants it said.")
+    said = too_much.cautions(text)
     if details.under_sixteen and not details.adult_consent.strip():
         said.append("Under sixteen: ask for a grown-up's consent before the name goes on air.")
     return said

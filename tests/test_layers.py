@@ -23,7 +23,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
-    + ("pair_weights",),
+    + ("pair_weights", "too_much"),
     ("sound", "likeness", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
     + ("asked_in_words",),
@@ -63,7 +63,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "restoring",
         "packing",
     ),
-    ("matcher", "agreement", "name_columns", "health"),
+    ("matcher", "agreement", "name_columns", "health", "who_changed"),
     ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "pair_evidence", "meaning")
     + ("artists_meant",),
     ("pair_finding",),

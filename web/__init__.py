@@ -22,6 +22,7 @@ from web import (
     home,
     keeper,
     keeper_lists,
+    keeping_pages,
     live,
     paper,
     phone_call,
@@ -108,6 +109,7 @@ def create_app(
         paper.paper,
         keeper.desk,
         keeper_lists.desk,
+        keeping_pages.desk,
         live.live,
     ):
         app.register_blueprint(blueprint)
@@ -117,6 +119,7 @@ def create_app(
         return {
             "station_name": settings.get(store, "station_name"),
             "demo": settings.get(store, "demo") == "yes",
+            "shred_by": keeping_pages.shred_by,
         }
 
     @app.after_request

@@ -65,15 +65,25 @@ class Discreet(logging.Formatter):
         line = " ".join(self.discreet(line).splitlines())
         return f"{self.formatTime(record)} {record.levelname} {record.name} {line}"
 
+    def lines(self, lines: Iterable[str]) -> Iterator[str]:
+        """Lines written already, once more without what is somebody's."""
+        taken = self._taken()
+        return (self._without(line, taken) for line in lines)
+
     def discreet(self, line: str) -> str:
         """The line without what is somebody's."""
+        return self._without(line, self._taken())
+
+    def _taken(self) -> set[str]:
+        return {word.casefold() for word in self._words() if len(word) >= _SHORTEST}
+
+    def _without(self, line: str, taken: set[str]) -> str:
         home = str(Path.home())
         if len(home) > 1:
             line = line.replace(home, "~")
         for pattern in (_QUOTED, _QUERY, _MAIL):
             line = pattern.sub(_TAKEN_OUT, line)
         line = _NUMBER.sub(lambda n: n[0] if _DAY.fullmatch(n[0]) else _TAKEN_OUT, line)
-        taken = {word.casefold() for word in self._words() if len(word) >= _SHORTEST}
         if not taken:
             return line
         return _WORD.sub(lambda w: _TAKEN_OUT if w[0].casefold() in taken else w[0], line)
@@ -90,6 +100,18 @@ def words_on_slips(store: Store) -> Iterable[str]:
             for name, value in row.items():
                 if isinstance(value, str) and name not in _PLAIN_FIELDS:
                     yield from _WORD.findall(value)
+
+
+def to_send(store: Store) -> str:
+    """The log of this station, oldest lines first, made discreet once more: somebody's word may
+    be on a slip now that was on none when the line was written. Empty if there is no log."""
+    folder = store.path.parent / FOLDER
+    discreet = Discreet(lambda: set(words_on_slips(store)))
+    lines: list[str] = []
+    for path in [*(folder / f"{NAME}.{n}" for n in range(_FILES, 0, -1)), folder / NAME]:
+        with contextlib.suppress(OSError):
+            lines += path.read_text(encoding="utf-8", errors="replace").splitlines()
+    return "".join(f"{line}\n" for line in discreet.lines(lines))
 
 
 @contextlib.contextmanager

@@ -45,6 +45,11 @@ STATION = {
     "programmes": "/station/programmes",
     "places": "/station/places",
     "people": "/station/people",
+    "health": "/station/health",
+    "held": "/station/held",
+    "changes": "/station/changes",
+    "papers": "/station/papers",
+    "assessment": "/station/papers/data-protection-assessment",
 }
 
 

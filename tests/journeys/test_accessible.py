@@ -26,7 +26,11 @@ SHELVES = (
     "/shelves/lessons", "/paper", "/paper/slip", "/desk",
 )  # fmt: skip
 
-STATION = ("/station", "/station/programmes", "/station/places", "/station/people")
+STATION = (
+    "/station", "/station/programmes", "/station/places", "/station/people", "/station/health",
+    "/station/held", "/station/changes", "/station/papers",
+    "/station/papers/data-protection-assessment",
+)  # fmt: skip
 ZOOMED = (683, 384)
 """1366×768 at 200 % zoom, in CSS pixels."""
 

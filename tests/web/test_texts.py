@@ -38,6 +38,7 @@ BUILT = {
     "setting": set(DEFAULTS) - {"demo"}, "setting_what": set(DEFAULTS) - {"demo"},
     "occasion": DEFAULTS["occasions"].value.splitlines(), "paper": ("by_title", "by_artist"),
     "copy_kind": Kind, "back": OF_THE_RECORD, "column": {field or "none" for field in FIELDS},
+    "changed": ("insert", "update", "delete"),
 }  # fmt: skip
 
 
@@ -71,7 +72,8 @@ def test_there_are_words_for_every_value_the_catalogue_knows() -> None:
 def test_no_words_are_left_over() -> None:
     prefixes = (*(f"{k}." for k in BUILT), "slip.", "field.", "refusal.", "gap.", "agree.",
                 "verdict.", "month.", "order.", "studio.consent_", "time.", "said.", "taking.kind_",
-                "taking.state_", "taking.count_", "taking.group_")  # fmt: skip
+                "taking.state_", "taking.count_", "taking.group_", "held_field.",
+                "table.")  # fmt: skip
     left = [k for k in LANGUAGES["en"] if k not in _used() and not k.startswith(prefixes)]
     assert left == []
 

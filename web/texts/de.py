@@ -5,6 +5,7 @@ from __future__ import annotations
 from web.texts.de_catalogue import CATALOGUE
 from web.texts.de_desks import DESKS
 from web.texts.de_fetching import FETCHING
+from web.texts.de_keeper import KEEPER
 from web.texts.de_keeping import KEEPING
 from web.texts.de_programme import PROGRAMME
 from web.texts.de_sentences import SENTENCES
@@ -222,7 +223,7 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
-    **DESKS, **KEEPING, **PROGRAMME, **STATION,
+    **DESKS, **KEEPING, **KEEPER, **PROGRAMME, **STATION,
     **FETCHING,
     **TAKING_IN,
 }  # fmt: skip

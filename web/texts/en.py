@@ -8,6 +8,7 @@ from __future__ import annotations
 from web.texts.en_catalogue import CATALOGUE
 from web.texts.en_desks import DESKS
 from web.texts.en_fetching import FETCHING
+from web.texts.en_keeper import KEEPER
 from web.texts.en_keeping import KEEPING
 from web.texts.en_programme import PROGRAMME
 from web.texts.en_shelves import SHELVES
@@ -217,6 +218,6 @@ _STUDIO = {
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
     **DESKS, **STATION, **FETCHING,
-    **KEEPING, **PROGRAMME,
+    **KEEPING, **KEEPER, **PROGRAMME,
     **TAKING_IN,
 }  # fmt: skip

@@ -1,4 +1,4 @@
-"""The papers a station should have, kept here as Markdown: name to text."""
+"""The papers a station should have, kept here as Markdown in each language: name to text."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from pathlib import Path
 _FOLDER = Path(__file__).parent / "papers"
 
 
-def all_papers() -> dict[str, str]:
-    """Every paper by its name, such as "after-a-breach"."""
-    return {
-        path.stem: path.read_text(encoding="utf-8").strip() for path in sorted(_FOLDER.glob("*.md"))
-    }
+def all_papers(language: str = "en") -> dict[str, str]:
+    """Every paper by its name, such as "after-a-breach", in this language where it is there."""
+    found = {path.stem: path for path in sorted(_FOLDER.glob("*.md"))}
+    found.update({path.stem: path for path in (_FOLDER / language).glob("*.md")})
+    return {name: path.read_text(encoding="utf-8").strip() for name, path in found.items()}
 
 
 def title(text: str) -> str:
