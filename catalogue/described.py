@@ -72,8 +72,9 @@ class Described:
 
     `title`, `artist` and `album` are plain words without version, guests and leading article;
     `version` the kinds of version, `numbers` the numbers of part, volume or disc, joined by
-    spaces. `length` is in seconds. `position` is the track's number; `identifier` an ISRC,
-    `performers` soloist and conductor of concert music, `sound` a digest of a file's sound.
+    spaces. `length` is in seconds. `position` is the track's number, after the sort of carrier
+    and a colon if that is known ("CD:6", "LP:1/6"); `identifier` an ISRC, `performers` soloist
+    and conductor of concert music, `sound` a digest of a file's sound.
     """
 
     ids: list[str] = field(default_factory=list)
@@ -281,6 +282,20 @@ def numbers_in(words: str) -> str:
         else:
             found.append(str({"i": 1, "v": 5, "x": 10, "a": 1, "b": 2, "c": 3, "d": 4}[word]))
     return " ".join(found)
+
+
+_OF_NUMBER = re.compile(
+    r"\d+|part|pt|vol|volume|disc|disk|disque|cd|side|teil|no|nr|number|act|book|chapter|lp|[ivx]+"
+)
+
+
+def is_of_number(word: str) -> bool:
+    """Whether a word is a number of a part or volume, or says that one follows.
+
+    >>> is_of_number("vol"), is_of_number("iii"), is_of_number("12"), is_of_number("two")
+    (True, True, True, True)
+    """
+    return word in _WORDS or bool(_OF_NUMBER.fullmatch(word))
 
 
 _VERSION_YEAR = re.compile(r"\b(?:\d{4} )?(?:digital(?:ly)? )?re ?master(?:ed)?(?: \d{4})?\b")

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from catalogue.described import Described
-from catalogue.pair_evidence import Evidence
+from catalogue.evidence import Evidence
 from catalogue.pair_finding import find
 from catalogue.pair_weights import CLAIMS
 from catalogue.spelling import plain
@@ -144,11 +144,12 @@ def _with_movement(title: str, work: str, movement: str) -> str:
 
 
 def _tracks(store: Store) -> dict[int, str]:
-    """Side and track of recordings on discs."""
+    """Carrier, side and track of recordings on discs: only of one sort can these be compared."""
     return dict(
         store.db.execute(
-            "SELECT recording_id, min(side || track) FROM holdings WHERE track <> '' "
-            "GROUP BY recording_id"
+            """SELECT h.recording_id, min(coalesce(d.carrier, 'file') || ':' || h.side || '/' ||
+                h.track) FROM holdings h LEFT JOIN discs d ON d.id = h.disc_id
+            WHERE h.track <> '' GROUP BY h.recording_id"""
         )
     )
 

@@ -27,3 +27,36 @@ DUPLICATES = (
     "CREATE INDEX want_asks_slip ON want_asks(slip_id)",
 )
 """The statements of the migration, in order."""
+
+_NOW = "coalesce((SELECT kept FROM merged_recordings WHERE gone = {0}), {0})"
+
+LIBRARIAN = (
+    # Not tracked: what a search did, for the page that shows how far it is.
+    """CREATE TABLE search_runs (
+        id INTEGER PRIMARY KEY, started_by TEXT NOT NULL, started_at TEXT NOT NULL,
+        again INTEGER NOT NULL DEFAULT 0, done INTEGER NOT NULL DEFAULT 0,
+        total INTEGER NOT NULL DEFAULT 0, ended_at TEXT, fresh INTEGER NOT NULL DEFAULT 0,
+        compared INTEGER NOT NULL DEFAULT 0, problem TEXT NOT NULL DEFAULT '')""",
+    # No reference to discs: one that was made one with another is gone.
+    """CREATE TABLE disc_judgements (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, disc_a INTEGER NOT NULL, disc_b INTEGER NOT NULL,
+        verdict TEXT NOT NULL, signed_by TEXT NOT NULL, at TEXT NOT NULL,
+        UNIQUE (disc_a, disc_b))""",
+    # What a want was taken for and is not, by a person's word.
+    """CREATE TABLE not_meant (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, want_id INTEGER NOT NULL REFERENCES wants(id),
+        recording_id INTEGER NOT NULL REFERENCES recordings(id), UNIQUE (want_id, recording_id))""",
+    "CREATE INDEX not_meant_recording ON not_meant(recording_id)",
+    # A stand-in that was played for a record since made one with another is discounted there.
+    "DROP TRIGGER stand_in_lessons_unplayed",
+    f"""CREATE TRIGGER stand_in_lessons_unplayed AFTER UPDATE OF state ON slips
+        WHEN old.state = 'played' AND new.state <> 'played'
+            AND new.stand_in_for IS NOT NULL AND new.recording_id IS NOT NULL
+        BEGIN UPDATE stand_in_lessons SET taken = taken - 1 WHERE id = (
+            SELECT id FROM stand_in_lessons WHERE taken > 0
+                AND {_NOW.format("asked_id")} = new.stand_in_for
+                AND {_NOW.format("offered_id")} = new.recording_id
+            ORDER BY asked_id <> new.stand_in_for, offered_id <> new.recording_id
+            LIMIT 1); END""",
+)
+"""The statements of a later migration: searches, judgements of discs, and what was not meant."""

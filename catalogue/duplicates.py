@@ -8,29 +8,23 @@ that the same question is asked once. Nothing is merged or deleted here.
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from catalogue import duplicate_search, pair_groups, undo
+from catalogue import disc_doubles, duplicate_search, pair_groups, undo
 from catalogue.catalogue_rows import holdings_of, recordings
 from catalogue.errors import BadInput, NotFound
-from catalogue.pair_weights import CLAIMS, LIKELY_BITS, chance
+from catalogue.pair_weights import CLAIMS, LIKELY_BITS, STRAIGHT, chance
 from catalogue.records import Carrier, Recording
 from catalogue.spelling import plain, without_version
 from catalogue.store import Row, Store
+from catalogue.verdicts import Verdict, checked
 
 _SAME_LENGTH_S = 3.0
 """Lengths this near agree: leader and fade are cut differently (common practice, no source)."""
-
-
-class Verdict(StrEnum):
-    """What a librarian says of a pair."""
-
-    SAME = "same"
-    DIFFERENT = "different"
-    CANNOT_TELL = "cannot tell"
 
 
 class Kind(StrEnum):
@@ -55,7 +49,8 @@ class Claim:
 class Pair:
     """Two recordings that may be one; the fields that agree, and those that differ.
 
-    `evidence` is what was weighed, the most telling first; `likelihood` is from 0 to 1.
+    `evidence` is what was weighed, the most telling first; `likelihood` is from 0 to 1;
+    `reading` is how title and artist were read (`pair_weights.STRAIGHT` and its kin).
     """
 
     a: Recording
@@ -65,6 +60,7 @@ class Pair:
     kind: Kind = Kind.TWO_COPIES
     likelihood: float = 0.0
     evidence: tuple[Claim, ...] = ()
+    reading: int = STRAIGHT
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +82,31 @@ def likely_pairs(store: Store, limit: int = 50) -> list[Pair]:
     """
     duplicate_search.search_if_quick(store)
     return _pairs(store, f"p.bits >= {LIKELY_BITS} AND {_UNJUDGED}", (), limit)
+
+
+def left_to_judge(store: Store) -> int:
+    """How many likely pairs nobody has judged."""
+    rows = store.rows(
+        f"SELECT count(*) AS n {_LIKELY} WHERE p.bits >= ? AND {_UNJUDGED}", (LIKELY_BITS,)
+    )
+    return int(rows[0]["n"])
+
+
+def next_after(store: Store, a: int, b: int) -> tuple[int, int] | None:
+    """The likeliest unjudged pair that is less likely than this one; the likeliest of all if
+    this one is not among the likely ones; None at the end."""
+    first, second = sorted((a, b))
+    here = store.rows(
+        "SELECT bits FROM likely_pairs WHERE recording_a = ? AND recording_b = ?", (first, second)
+    )
+    bits = here[0]["bits"] if here else math.inf
+    rows = store.rows(
+        f"""SELECT p.recording_a AS a, p.recording_b AS b {_LIKELY} WHERE p.bits >= ?
+        AND {_UNJUDGED} AND (p.bits < ? OR p.bits = ? AND (p.recording_a, p.recording_b) > (?, ?))
+        ORDER BY p.bits DESC, p.recording_a, p.recording_b LIMIT 1""",
+        (LIKELY_BITS, bits, bits, first, second),
+    )
+    return (rows[0]["a"], rows[0]["b"]) if rows else None
 
 
 def pair(store: Store, a: int, b: int) -> Pair | None:
@@ -123,58 +144,17 @@ def same_files(store: Store, limit: int = 50) -> list[tuple[int, ...]]:
     return [tuple(sorted(int(n) for n in row["ids"].split(","))) for row in rows]
 
 
-_SAME_TRACKS = 0.6
-"""Share of the tracks of the shorter of two discs that are doubles at the same places, from
-which the discs themselves look like one. By judgement."""
-
-_FEWEST_TRACKS = 2
-"""Tracks that must be doubles: a single needs both sides."""
-
-
-def same_discs(store: Store, limit: int = 50) -> list[tuple[int, int]]:
-    """Pairs of discs that look like one disc shelved twice, by the numbers of the discs.
-
-    Either most of their tracks are the same recordings, or likely so, at the same side and
-    track; or both have one barcode and carrier.
-    """
-    rows = store.rows(
-        f"""WITH same AS (
-            SELECT p.recording_a AS a, p.recording_b AS b {_LIKELY} WHERE p.bits >= ?
-            UNION SELECT recording_id, recording_id FROM holdings WHERE disc_id IS NOT NULL),
-        doubles AS (
-            SELECT min(x.disc_id, y.disc_id) AS one, max(x.disc_id, y.disc_id) AS other,
-                count(DISTINCT x.side || '/' || x.track) AS n
-            FROM same JOIN holdings x ON x.recording_id = same.a
-            JOIN holdings y ON y.recording_id = same.b AND y.disc_id <> x.disc_id
-                AND y.side = x.side AND y.track = x.track
-            JOIN discs d ON d.id = x.disc_id JOIN discs e ON e.id = y.disc_id
-                AND e.carrier = d.carrier
-            GROUP BY one, other),
-        sizes AS (SELECT disc_id, count(*) AS n FROM holdings WHERE disc_id IS NOT NULL
-            GROUP BY disc_id)
-        SELECT one, other FROM doubles JOIN sizes s ON s.disc_id = one
-            JOIN sizes t ON t.disc_id = other
-        WHERE doubles.n >= ? AND doubles.n >= ? * min(s.n, t.n)
-        UNION SELECT d.id, e.id FROM discs d JOIN discs e ON e.barcode = d.barcode
-            AND e.carrier = d.carrier AND e.id > d.id WHERE d.barcode <> ''
-        ORDER BY 1, 2 LIMIT ?""",
-        (LIKELY_BITS, _FEWEST_TRACKS, _SAME_TRACKS, limit),
-    )
-    return [(row["one"], row["other"]) for row in rows]
-
-
 def judge(store: Store, a: int, b: int, verdict: str, who: str, now: datetime) -> int:
     """Keep what somebody says of two recordings; a later word replaces an earlier one.
 
     Returns the judgement's id. Raises BadInput for an unknown verdict or one recording twice,
     NotFound for an unknown recording.
     """
-    if verdict not in list(Verdict):
-        raise BadInput("A judgement is “same”, “different” or “cannot tell”.")
+    said = checked(verdict)
     if a == b:
         raise BadInput("That is one recording, not two.")
     first, second = sorted((a, b))
-    with undo.action(store, who, f"judged recordings {first} and {second}: {verdict}", now):
+    with undo.action(store, who, f"judged recordings {first} and {second}: {said}", now):
         known = recordings(store, [first, second])
         for wanted in (first, second):
             if wanted not in known:
@@ -183,7 +163,7 @@ def judge(store: Store, a: int, b: int, verdict: str, who: str, now: datetime) -
             """INSERT INTO judgements (recording_a, recording_b, verdict, signed_by, at)
             VALUES (?, ?, ?, ?, ?) ON CONFLICT (recording_a, recording_b) DO UPDATE SET
             verdict = excluded.verdict, signed_by = excluded.signed_by, at = excluded.at""",
-            (first, second, verdict, who, now.isoformat(timespec="seconds")),
+            (first, second, said, who, now.isoformat(timespec="seconds")),
         )
         kept = judgement(store, first, second)
         assert kept is not None
@@ -242,11 +222,12 @@ def _pairs(store: Store, where: str, parameters: Sequence[object], limit: int) -
 def _pair(store: Store, row: Row, a: Recording, b: Recording) -> Pair:
     agrees, differs = _compare(a, b)
     told = json.loads(row["evidence"])
-    told.pop("reading", None)
+    reading = int(told.pop("reading", [STRAIGHT])[0])
     claims = [Claim(name, CLAIMS[name][level].name, bits) for name, (level, bits) in told.items()]
     claims.sort(key=lambda claim: -abs(claim.bits))
     kind = _kind(store, a, b, told)
-    return Pair(a, b, agrees, differs, kind, round(chance(row["bits"]), 4), tuple(claims))
+    likelihood = round(chance(row["bits"]), 4)
+    return Pair(a, b, agrees, differs, kind, likelihood, tuple(claims), reading)
 
 
 def _kind(store: Store, a: Recording, b: Recording, told: dict[str, list[float]]) -> Kind:
@@ -256,33 +237,13 @@ def _kind(store: Store, a: Recording, b: Recording, told: dict[str, list[float]]
     on = [
         {h.disc_id for h in holdings[side.id] if h.carrier is not Carrier.FILE} for side in (a, b)
     ]
-    if any(_look_like_one(store, x, y) for x in on[0] for y in on[1] if x and y and x != y):
+    if any(
+        disc_doubles.look_like_one(store, x, y) for x in on[0] for y in on[1] if x and y and x != y
+    ):
         return Kind.SAME_DISC
     if plain(a.title) != plain(b.title) or plain(a.artist) != plain(b.artist):
         return Kind.TWO_SPELLINGS
     return Kind.TWO_COPIES
-
-
-def _look_like_one(store: Store, one: int, other: int) -> bool:
-    """Whether two discs look like one, by the same measure as `same_discs`."""
-    row = store.rows(
-        """SELECT count(DISTINCT x.side || '/' || x.track) AS doubles,
-            (SELECT min(n) FROM (SELECT count(*) AS n FROM holdings WHERE disc_id = ?1
-                UNION ALL SELECT count(*) FROM holdings WHERE disc_id = ?2)) AS size,
-            (SELECT d.carrier = e.carrier FROM discs d JOIN discs e ON e.id = ?2
-                WHERE d.id = ?1) AS alike,
-            (SELECT d.barcode <> '' AND d.barcode = e.barcode FROM discs d
-                JOIN discs e ON e.id = ?2 WHERE d.id = ?1) AS barcode
-        FROM holdings x JOIN holdings y ON y.disc_id = ?2 AND y.side = x.side
-            AND y.track = x.track
-        WHERE x.disc_id = ?1 AND (x.recording_id = y.recording_id OR EXISTS (
-            SELECT 1 FROM likely_pairs p WHERE p.bits >= ?3
-            AND p.recording_a = min(x.recording_id, y.recording_id)
-            AND p.recording_b = max(x.recording_id, y.recording_id)))""",
-        (one, other, LIKELY_BITS),
-    )[0]
-    enough = max(_FEWEST_TRACKS, _SAME_TRACKS * row["size"])
-    return bool(row["alike"] and (row["barcode"] or row["doubles"] >= enough))
 
 
 def _same_words(x: object, y: object) -> bool:

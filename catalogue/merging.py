@@ -7,12 +7,13 @@ whole at any time; work done since on other columns stays.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, fields
 from datetime import datetime
 
 from catalogue import (
     catalogue_rows,
+    disc_doubles,
     duplicates,
     loans,
     merged_rows,
@@ -23,10 +24,11 @@ from catalogue import (
     undo,
     wants,
 )
-from catalogue.duplicates import Verdict
 from catalogue.errors import BadInput
 from catalogue.records import NewRecording, Recording, Voice
+from catalogue.spelling import plain, without_version
 from catalogue.store import Store
+from catalogue.verdicts import Verdict
 
 FIELDS = tuple(field.name for field in fields(NewRecording))
 """What can be kept from either record, by name."""
@@ -111,11 +113,20 @@ def stands_for(store: Store, recording_id: int) -> int:
     return int(rows[0]["kept"]) if rows else recording_id
 
 
-def merge_discs(store: Store, kept: int, gone: int, who: str, now: datetime) -> int:
+def merge_discs(
+    store: Store,
+    kept: int,
+    gone: int,
+    who: str,
+    now: datetime,
+    recordings: Iterable[tuple[int, int]] = (),
+) -> int:
     """Make one of a disc that was shelved twice on paper; returns the number of the action.
 
-    What is on both at the same place is there once; what only the other's list has comes to the
-    disc that stays. Raises NotFound for an unknown disc, BadInput for one disc twice.
+    `recordings` are pairs of recordings that are made one in the same action, the one that stays
+    first. What is on both discs at the same place is there once; what only the other's list has
+    comes to the disc that stays. The discs are judged "same". Raises NotFound for an unknown disc,
+    BadInput for one disc twice.
     """
     if kept == gone:
         raise BadInput("That is one disc, not two.")
@@ -124,6 +135,9 @@ def merge_discs(store: Store, kept: int, gone: int, who: str, now: datetime) -> 
         raise BadInput(f"A {stays.carrier} and a {goes.carrier} are not one disc.")
     what = f"made disc {goes.shelf_mark} one with disc {stays.shelf_mark}"
     with undo.action(store, who, what, now) as action_id:
+        disc_doubles.judge(store, kept, gone, Verdict.SAME, who, now)
+        for one, other in recordings:
+            merge(store, stands_for(store, one), stands_for(store, other), who, now)
         for copy_gone, copy_kept in merged_rows.twin_copies(store, gone, kept):
             play_log.point_at_copy(store, copy_gone, copy_kept)
             request_slips.point_at_copy(store, copy_gone, copy_kept)
@@ -139,6 +153,37 @@ def merge_discs(store: Store, kept: int, gone: int, who: str, now: datetime) -> 
         catalogue_rows.change_disc(store, kept, **known)
         merged_rows.move_disc(store, gone, kept)
     return action_id
+
+
+def unmerge(store: Store, action_id: int, who: str, now: datetime) -> None:
+    """Undo a merge whole: every copy, play, slip, want, lesson and judgement goes back.
+
+    What somebody corrected since in the record that stayed is kept as it is. Raises NotFound or
+    CannotTakeBack, as when one of the two was made one with a third since.
+    """
+    with store.transaction():
+        undo.take_back(store, action_id, who, now, later_stays=("recordings",))
+        rows = store.rows(
+            "SELECT DISTINCT row_id AS id FROM changes WHERE action_id = ? "
+            "AND table_name = 'recordings'",
+            (action_id,),
+        )
+        for recording in catalogue_rows.recordings(store, [row["id"] for row in rows]).values():
+            _put_song_right(store, recording, who, now)
+
+
+def _put_song_right(store: Store, recording: Recording, who: str, now: datetime) -> None:
+    """Title and composer may be of two minds by now, and the song is known by both."""
+    (song,) = store.rows(
+        "SELECT plain, composer_plain FROM songs WHERE id = ?", (recording.song_id,)
+    )
+    title = plain(without_version(recording.title))
+    if (title, plain(recording.composer)) == (song["plain"], song["composer_plain"]):
+        return
+    with undo.action(store, who, f"put the song of recording {recording.id} right", now):
+        catalogue_rows.change_recording(
+            store, recording.id, title=recording.title, composer=recording.composer
+        )
 
 
 def _said(value: object) -> bool:

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalogue.comparisons import pairs_alike, pairs_contain
-from catalogue.pair_weights import Floats, Level
+from catalogue.described import is_of_number
+from catalogue.pair_weights import REST_ALIKE, SMALL_WORD, Floats, Level
 from catalogue.word_lists import Ints
 
 
@@ -50,6 +52,38 @@ def names_alike(
     lost = left.garbled[first] | right.garbled[second]
     alike[~known | (lost & ~same)] = -1
     return alike
+
+
+def other_words(ones: Sequence[str], others: Sequence[str]) -> NDArray[np.bool_]:
+    """For each two names, whether both have a word that is like none of the other's.
+
+    Small words and those of a number are passed over.
+
+    >>> other_words(["hours for folk noon", "far tide"], ["hours for flok prime", "far tied"])
+    array([ True, False])
+    """
+    rests = [_words_apart(one, other) for one, other in zip(ones, others, strict=True)]
+    left = [word for mine, theirs in rests for word in mine for _ in theirs]
+    right = [word for mine, theirs in rests for _ in mine for word in theirs]
+    alike = pairs_alike(left, right) >= REST_ALIKE
+    found = np.zeros(len(rests), bool)
+    at = 0
+    for number, (mine, theirs) in enumerate(rests):
+        here = alike[at : at + len(mine) * len(theirs)].reshape(len(mine), len(theirs))
+        at += here.size
+        found[number] = bool(here.size and not here.any(1).all() and not here.any(0).all())
+    return found
+
+
+def _words_apart(one: str, other: str) -> tuple[list[str], list[str]]:
+    """The words of two names that are not in both."""
+    mine, theirs = one.split(), other.split()
+    both = set(mine) & set(theirs)
+    first, second = (
+        [w for w in words if w not in both and len(w) > SMALL_WORD and not is_of_number(w)]
+        for words in (mine, theirs)
+    )
+    return first, second
 
 
 @lru_cache(maxsize=100_000)

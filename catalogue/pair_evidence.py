@@ -7,7 +7,6 @@ title and artist changed places, and names run together in one field.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,12 +14,11 @@ from numpy.typing import NDArray
 from catalogue import pair_weights as weights
 from catalogue.comparisons import pairs_alike
 from catalogue.described import Described
-from catalogue.name_columns import Names, frequencies, names_alike
+from catalogue.evidence import Evidence, Levels, joined
+from catalogue.name_columns import Names, frequencies, names_alike, other_words
 from catalogue.pair_weights import CLAIMS, Floats
 from catalogue.sound import sound_of
 from catalogue.word_lists import Ints, Vocabulary, WordLists, information, shared, total
-
-Levels = NDArray[np.int8]
 
 UNKNOWN = -1
 RANDOM_PAIRS = 40_000
@@ -43,42 +41,6 @@ _AT_ONCE = 200_000
 """Pairs weighed at once: some hundred megabytes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
-    """What speaks for and against pairs: one row a pair.
-
-    `first` and `second` are places in the records; `levels` and `bits` have a column for each of
-    `CLAIMS`; `reading` is how title and artist were read; `total` is log2 odds with the prior.
-    """
-
-    first: Ints
-    second: Ints
-    levels: Levels
-    bits: Floats
-    reading: Levels
-    total: Floats
-
-    def __len__(self) -> int:
-        return len(self.first)
-
-    def only(self, keep: NDArray[np.bool_] | Ints) -> Evidence:
-        """Some of the pairs."""
-        return Evidence(
-            self.first[keep], self.second[keep], self.levels[keep], self.bits[keep],
-            self.reading[keep], self.total[keep],
-        )  # fmt: skip
-
-
-def joined(parts: Sequence[Evidence]) -> Evidence:
-    """Parts one after another."""
-    return Evidence(
-        *(
-            np.concatenate([getattr(part, name) for part in parts])
-            for name in ("first", "second", "levels", "bits", "reading", "total")
-        )
-    )
-
-
 class Weigher:
     """Weighs pairs of these records; what does not depend on the pair is counted once."""
 
@@ -95,6 +57,7 @@ class Weigher:
             name: Names(getattr(described, name), {})
             for name in ("version", "numbers", "position", "performers", "identifier", "sound")
         }
+        self._on = np.array([position.partition(":")[0] for position in described.position])
         self._numbers = {name: described.numbers_of(name) for name in ("year", "length")}
         self._has_artist = np.array([bool(name) for name in described.artist], bool)
         both = [" ".join(row) for row in zip(described.title, described.artist, strict=True)]
@@ -211,7 +174,10 @@ class Weigher:
         return level, weights.name_bits(level, frequency, self.count, ladder)
 
     def _by_words(self, title: tuple[Levels, Floats], first: Ints, second: Ints) -> None:
-        """Alike titles with other words, not slips of the pen, are one level less alike."""
+        """Alike titles with other words, not slips of the pen, are one level less alike; those
+        that are not alike in the words they do not share, such as the movements of one work, are
+        different."""
+        self._by_the_rest(title, first, second)
         level, bits = title
         at = np.flatnonzero((level == 1) | (level == 2))
         lists, ones = self._title_words, self._is_word
@@ -219,6 +185,22 @@ class Weigher:
             theirs_too = shared(lists, mine[at], lists, theirs[at], ones)
             at = at[total(lists, mine[at], ones) - theirs_too > 0]
         level[at] += 1
+        bits[at] = self._bits_of("title", level[at], first[at], second[at])
+
+    def _by_the_rest(self, title: tuple[Levels, Floats], first: Ints, second: Ints) -> None:
+        """Titles of which each has a word that is like none of the other's are different.
+
+        Numbers are a claim of their own, and of discs the tracks say more than the title.
+        """
+        level, bits = title
+        alike = (level == 1) | (level == 2)
+        if self._tracks is not None:
+            listed = self._tracks.sizes
+            alike &= (listed(first) == 0) | (listed(second) == 0)
+        at = np.flatnonzero(alike)
+        texts = self._columns["title"].texts
+        at = at[other_words(texts[first[at]].tolist(), texts[second[at]].tolist())]
+        level[at] = len(CLAIMS["title"]) - 1
         bits[at] = self._bits_of("title", level[at], first[at], second[at])
 
     def _by_sound(
@@ -309,6 +291,8 @@ class Weigher:
         values = self._other[name]
         level: Levels = (values.numbers[first] != values.numbers[second]).astype(np.int8)
         there = values.known[first] & values.known[second]
+        if name == "position":
+            there &= self._on[first] == self._on[second]
         if name == "numbers":
             level[level == 1] = np.where(there[level == 1], 2, 1)
         elif name != "version":

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from catalogue import pair_groups
 from catalogue.described import Described
+from catalogue.evidence import Evidence, joined
 from catalogue.pair_blocks import candidate_pairs
-from catalogue.pair_evidence import Evidence, Weigher, joined
+from catalogue.pair_evidence import Weigher
 from catalogue.pair_weights import LIKELY_BITS
 from catalogue.word_lists import Ints
 

@@ -123,8 +123,14 @@ read wrongly. u is among alike titles, where alone it matters; volumes of a seri
 UNLIKE = 3
 """The level of titles from which on they are not much alike."""
 
+REST_ALIKE, SMALL_WORD = 0.6, 3
+"""Plain ratio of words below which they are others: "tide" and "tied" .75, two letters of "far"
+changed places .67; "prime" and "compline" .46. Words of so few letters are passed over: "on" and
+"by" are mixed up. By judgement."""
+
 POSITION = (Level("the same", 0.90, 0.10, at_least=1.0), Level("different", 0.10, 0.90))
-"""Track numbers of records that are on one album; only then are they compared."""
+"""Track numbers of records that are on one album, on carriers of one sort; only then are they
+compared."""
 
 PERFORMERS = (Level("the same", 0.95, 0.10, at_least=1.0), Level("different", 0.05, 0.90))
 """Soloist and conductor, where both records name them: the same work has many recordings."""

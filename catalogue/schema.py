@@ -18,7 +18,7 @@ from sqlite_utils import Database, Migrations
 
 from catalogue.catalogue_tables import CATALOGUE
 from catalogue.desk_tables import DESKS, SENT_BACK
-from catalogue.duplicate_tables import DUPLICATES
+from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN
 from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
 from catalogue.stand_in_tables import STAND_INS, WHAT_WAS_SAID
@@ -67,6 +67,9 @@ OWNERS: dict[str, str] = {
     "jobs": "jobs",
     "job_remarks": "jobs",
     "looked_at": "looked_at",
+    "search_runs": "search_runs",
+    "disc_judgements": "disc_doubles",
+    "not_meant": "wants",
 }
 
 _TRACKED_FIRST = (
@@ -75,7 +78,7 @@ _TRACKED_FIRST = (
     "desks", "merged_recordings", "want_asks",
 )  # fmt: skip
 
-TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at")
+TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at", "disc_judgements", "not_meant")
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
@@ -151,6 +154,15 @@ def m008_what_was_said(db: Database) -> None:
     """What a caller can say of a record, and finding by it."""
     for statement in WHAT_WAS_SAID:
         db.execute(statement)
+
+
+@migrations()
+def m009_librarian(db: Database) -> None:
+    """Searches for doubles, judgements of discs, and what a want did not mean."""
+    for statement in LIBRARIAN:
+        db.execute(statement)
+    for table in ("disc_judgements", "not_meant"):
+        track(db, table)
 
 
 _ACTIONS = (

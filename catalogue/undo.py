@@ -114,8 +114,13 @@ def refuse_if_changed(store: Store, table: str, row_id: int, seen: int | None) -
     )
 
 
-def take_back(store: Store, action_id: int, who: str, now: datetime) -> Action:
+def take_back(
+    store: Store, action_id: int, who: str, now: datetime, later_stays: Sequence[str] = ()
+) -> Action:
     """Put every row the action changed back as it was before.
+
+    In the tables of `later_stays` a column that was changed again since does not stand in the
+    way: it is left as it is now.
 
     Raises NotFound for an unknown action, CannotTakeBack if it was taken back already, is
     itself a taking back, or if later work stands on it. Inside a transaction of the caller's,
@@ -129,7 +134,7 @@ def take_back(store: Store, action_id: int, who: str, now: datetime) -> Action:
     done = Action(**found[0])
     try:
         with action(store, who, f"took back: {done.what}", now) as new_id:
-            _refuse_if_stood_upon(store, done)
+            _refuse_if_stood_upon(store, done, later_stays)
             store.db.execute("UPDATE actions SET takes_back = ? WHERE id = ?", (action_id, new_id))
             # Children may go before their parents: keys are checked when all rows are back.
             store.db.execute("PRAGMA defer_foreign_keys = ON")
@@ -138,7 +143,7 @@ def take_back(store: Store, action_id: int, who: str, now: datetime) -> Action:
                 "ORDER BY id DESC",
                 (action_id,),
             ):
-                _reverse(store, change)
+                _reverse(store, change, keep_later=change["table_name"] in later_stays)
     except sqlite3.IntegrityError as problem:
         raise CannotTakeBack(
             f"“{done.what}” cannot be taken back, because later entries rest on its records"
@@ -147,12 +152,12 @@ def take_back(store: Store, action_id: int, who: str, now: datetime) -> Action:
     return done
 
 
-def _refuse_if_stood_upon(store: Store, done: Action) -> None:
+def _refuse_if_stood_upon(store: Store, done: Action, later_stays: Sequence[str]) -> None:
     if done.takes_back is not None:
         raise CannotTakeBack("A taking back cannot itself be taken back; do the work again.")
     if store.rows("SELECT 1 FROM actions WHERE takes_back = ?", (done.id,)):
         raise CannotTakeBack(f"“{done.what}” was taken back already.")
-    later = _later_work(store, done)
+    later = _later_work(store, done, later_stays)
     if later:
         raise CannotTakeBack(
             f"“{done.what}” cannot be taken back, because of later work on the same records"
@@ -160,12 +165,12 @@ def _refuse_if_stood_upon(store: Store, done: Action) -> None:
         )
 
 
-def _later_work(store: Store, done: Action) -> list[Row]:
+def _later_work(store: Store, done: Action, later_stays: Sequence[str]) -> list[Row]:
     """Later actions that changed the very columns this one changed, or rows it put in."""
     found: dict[int, Row] = {}
     rows = store.db.execute(
-        """SELECT a.id, a.what, a.who, a.at, mine.kind, mine.before, mine.after, c.kind, c.before,
-            c.after
+        """SELECT a.id, a.what, a.who, a.at, mine.table_name, mine.kind, mine.before,
+            mine.after, c.kind, c.before, c.after
         FROM changes mine
         JOIN changes c ON c.table_name = mine.table_name AND c.row_id = mine.row_id
             AND c.action_id > mine.action_id
@@ -175,8 +180,8 @@ def _later_work(store: Store, done: Action) -> list[Row]:
         ORDER BY a.id""",
         (done.id,),
     )
-    for number, what, who, at, *mine, kind, before, after in rows:
-        if number in found:
+    for number, what, who, at, table, *mine, kind, before, after in rows:
+        if number in found or (table in later_stays and mine[0] == kind == "update"):
             continue
         if mine[0] == kind == "update" and not (
             (set(_changed(*mine[1:])) & set(_changed(before, after))) - _COUNTERS
@@ -221,7 +226,12 @@ def _resting_on(store: Store, done: Action) -> list[Row]:
     return list(found.values())[:_LISTED_AT_MOST]
 
 
-def _reverse(store: Store, change: dict[str, object]) -> None:
+def _is_still(now: object, noted: object) -> bool:
+    """Whether a column has the value that was noted; numbers are noted as text of 17 digits."""
+    return float(str(noted)) == now if isinstance(now, float) and noted else now == noted
+
+
+def _reverse(store: Store, change: dict[str, object], *, keep_later: bool) -> None:
     table, row_id = change["table_name"], change["row_id"]
     if change["kind"] == "insert":
         store.db.execute(f"DELETE FROM [{table}] WHERE id = ?", (row_id,))
@@ -235,6 +245,10 @@ def _reverse(store: Store, change: dict[str, object]) -> None:
         return
     # Only what was changed: what somebody else changed beside it since stays as it is.
     changed = _changed(str(change["before"]), str(change["after"]))
+    if keep_later:
+        row = store.rows(f"SELECT * FROM [{table}] WHERE id = ?", (row_id,))
+        after = json.loads(str(change["after"]))
+        changed = {n: v for n, v in changed.items() if row and _is_still(row[0][n], after[n])}
     if changed:
         sets = ", ".join(f"{name} = ?" for name in changed)
         store.db.execute(f"UPDATE [{table}] SET {sets} WHERE id = ?", [*changed.values(), row_id])

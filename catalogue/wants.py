@@ -118,6 +118,7 @@ def all_wants(store: Store, *, closed: bool = False) -> list[Want]:
 
 def point_at(store: Store, gone: int, kept: int) -> None:
     """Wants of one recording are another's, two open ones counted together; inside an action."""
+    _move(store, "recording_id", gone, "want_id", kept)
     store.db.execute("UPDATE wants SET recording_id = ? WHERE recording_id = ?", (kept, gone))
     twins = [want for want in all_wants(store) if want.recording_id == kept]
     if len(twins) < 2:
@@ -134,7 +135,38 @@ def point_at(store: Store, gone: int, kept: int) -> None:
     )
     for want in others:
         store.db.execute("UPDATE want_asks SET want_id = ? WHERE want_id = ?", (first.id, want.id))
+        _move(store, "want_id", want.id, "recording_id", first.id)
         store.db.execute("DELETE FROM wants WHERE id = ?", (want.id,))
+
+
+def _move(store: Store, column: str, gone: int, beside: str, kept: int) -> None:
+    """Point what was not meant elsewhere; what was said of both is kept once."""
+    store.db.execute(
+        f"""DELETE FROM not_meant WHERE {column} = ? AND {beside} IN
+            (SELECT {beside} FROM not_meant WHERE {column} = ?)""",
+        (gone, kept),
+    )
+    store.db.execute(f"UPDATE not_meant SET {column} = ? WHERE {column} = ?", (kept, gone))
+
+
+def is_not(store: Store, want_id: int, recording_id: int, who: str, now: datetime) -> None:
+    """Note that a want does not mean this recording, whatever it sounds like. Raises NotFound."""
+    with undo.action(store, who, f"want {want_id} is not recording {recording_id}", now):
+        for table, number in (("wants", want_id), ("recordings", recording_id)):
+            if not store.rows(f"SELECT 1 FROM [{table}] WHERE id = ?", (number,)):
+                raise NotFound("That is gone already. Look at the list again.")
+        store.db.execute(
+            "INSERT OR IGNORE INTO not_meant (want_id, recording_id) VALUES (?, ?)",
+            (want_id, recording_id),
+        )
+
+
+def not_meant(store: Store) -> dict[int, frozenset[int]]:
+    """Which recordings each want does not mean, by somebody's word."""
+    found: dict[int, frozenset[int]] = {}
+    for row in store.rows("SELECT want_id, recording_id FROM not_meant"):
+        found[row["want_id"]] = found.get(row["want_id"], frozenset()) | {row["recording_id"]}
+    return found
 
 
 def close(store: Store, want_id: int, who: str, now: datetime) -> None:

@@ -23,8 +23,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
-    + ("pair_weights", "too_much"),
-    ("sound", "likeness", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
+    + ("pair_weights", "too_much", "verdicts"),
+    ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
     + ("asked_in_words",),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
@@ -47,6 +47,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "printed_list",
         "caller_rows",
         "missing_copies",
+        "disc_doubles",
     ),
     ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits", "running_order")
     + ("offering",),
@@ -68,8 +69,9 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("artists_meant",),
     ("pair_finding",),
     ("duplicate_search", "demand"),
-    ("duplicates",),
+    ("duplicates", "search_runs"),
     ("merging",),
+    ("judged",),
     ("enquiry",),
 )
 """The files of catalogue/ from the ground up; each imports from lower floors only."""

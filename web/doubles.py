@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterator
 from datetime import datetime
 from typing import Any
 
-from catalogue import catalogue_rows, duplicate_search, duplicates, merging
-from catalogue.duplicates import Pair, Verdict
+from catalogue import catalogue_rows, disc_doubles, duplicate_search, duplicates, merging
+from catalogue.duplicates import Pair
 from catalogue.records import Holding, Recording
 from catalogue.store import Store
+from catalogue.verdicts import Verdict
 
 Lines = Iterator[tuple[str, str]]
 
@@ -24,7 +25,7 @@ def summary(store: Store, searched: duplicate_search.Searched, shown: int) -> Li
         yield "", f"{searched.new:,} recordings were new; {searched.compared:,} pairs compared."
     else:
         yield "", "Nothing is new since the last search."
-    files, discs = duplicates.same_files(store), duplicates.same_discs(store)
+    files, discs = duplicates.same_files(store), disc_doubles.same_discs(store)
     if files:
         yield "", f"Files with the very same sound: {len(files)} groups."
     for one, other in discs[:shown]:

@@ -12,7 +12,7 @@ from datetime import datetime
 
 from cheroot.wsgi import Server
 
-from catalogue import backup, callers, forgetting
+from catalogue import backup, callers, forgetting, search_runs
 from catalogue.errors import CatalogueError, StationProblem
 from web import create_app, paper
 from web.opening import OpenStation, local_time, secret_key
@@ -56,6 +56,7 @@ def serving(
     PC's.
     """
     _erase(station, clock)
+    search_runs.break_off(station.store, clock())
     app = create_app(
         station.store, station.index, clock, {"SECRET_KEY": secret_key(station.folder)}
     )

@@ -7,41 +7,17 @@ from dataclasses import dataclass
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug import Response
 
-from catalogue import browse, catalogue_rows, duplicates, gaps, lessons, undo, wants
-from catalogue.errors import BadInput
-from catalogue.records import Recording
+from catalogue import browse, gaps, lessons, undo, wants
 from catalogue.store import Store
 from web import wording
 from web.station import go, now, station, who
-from web.texts import has, said, t
+from web.texts import said, t
 
 desk = Blueprint("shelf_work", __name__, url_prefix="/shelves")
 
-_PAIRS = 20
 _ACTIONS = 60
 _LISTED = 50
 """Lines of one list: a volunteer's evening, not the whole of the work."""
-
-
-@dataclass(frozen=True, slots=True)
-class Half:
-    """One of two recordings that may be one."""
-
-    id: int
-    title: str
-    artist: str
-    about: str
-    copies: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two recordings that may be one, with what agrees and what differs."""
-
-    a: Half
-    b: Half
-    agrees: str
-    differs: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,32 +29,6 @@ class Done:
     who: str
     what: str
     may_take_back: bool
-
-
-def page_of_duplicates() -> str:
-    """Pairs that may be one recording."""
-    store = station().store
-    pairs = duplicates.likely_pairs(store, limit=_PAIRS)
-    copies = catalogue_rows.holdings_of(store, [r.id for pair in pairs for r in (pair.a, pair.b)])
-
-    def half(recording: Recording) -> Half:
-        labels = tuple(wording.label(h).said for h in copies[recording.id])
-        return Half(recording.id, recording.title, recording.artist, wording.about(recording),
-                    labels)  # fmt: skip
-
-    shown = [Pair(half(p.a), half(p.b), _fields(p.agrees), _fields(p.differs)) for p in pairs]
-    return render_template("shelves/duplicates.html", pairs=shown)
-
-
-@desk.post("/duplicates")
-def judge() -> Response:
-    """Keep what the librarian says of a pair."""
-    store = station().store
-    a, b = _number("a"), _number("b")
-    verdict = request.form.get("verdict", "")
-    duplicates.judge(store, a, b, verdict, who(), now())
-    flash(t("duplicates.kept", verdict=t(f"verdict.{verdict}")))
-    return go(url_for("shelf_work.duplicates"))
 
 
 def page_of_gaps() -> str:
@@ -152,17 +102,5 @@ def _done(store: Store) -> list[Done]:
     ]  # fmt: skip
 
 
-def _fields(names: tuple[str, ...]) -> str:
-    return ", ".join(t(f"agree.{n}") if has(f"agree.{n}") else n for n in names)
-
-
-def _number(field: str) -> int:
-    text = request.form.get(field, "")
-    if not (text.isascii() and text.isdigit() and len(text) < 19):
-        raise BadInput(t("refusal.number"))
-    return int(text)
-
-
-desk.add_url_rule("/duplicates", "duplicates", page_of_duplicates)
 desk.add_url_rule("/gaps", "gaps", page_of_gaps)
 desk.add_url_rule("/lessons", "lessons", page_of_lessons)

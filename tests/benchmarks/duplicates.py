@@ -29,7 +29,8 @@ from pathlib import Path
 import numpy as np
 
 from catalogue.described import Described
-from catalogue.pair_evidence import Evidence, Weigher
+from catalogue.evidence import Evidence
+from catalogue.pair_evidence import Weigher
 from catalogue.pair_finding import Found, find
 from catalogue.pair_groups import tangles
 from catalogue.pair_weights import CLAIMS, LIKELY_BITS

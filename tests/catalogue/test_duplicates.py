@@ -2,11 +2,12 @@
 
 import pytest
 
-from catalogue import duplicate_search, duplicates, undo
+from catalogue import disc_doubles, duplicate_search, duplicates, undo
 from catalogue.catalogue_rows import add_holding, change_recording, shelve_disc
-from catalogue.duplicates import Kind, Verdict
+from catalogue.duplicates import Kind
 from catalogue.errors import BadInput, NotFound
 from catalogue.records import Carrier, NewDisc, NewHolding
+from catalogue.verdicts import Verdict
 
 
 def _ids(pairs):
@@ -62,6 +63,39 @@ NOT_ONE = {
 def test_one_and_the_same(store, add, change):
     one, other = add(**TIDE), add(**(TIDE | change))
     assert _ids(duplicates.likely_pairs(store)) == [(one, other)]
+
+
+MOVEMENTS = (
+    ("A Book of Hours for the Marsh: Prime (The Float)", "A Book of Hours for the Marsh: Compline"),
+    ("Violin Concerto in E flat: I. Allegro", "Violin Concerto in E flat: II. Largo (Fog)"),
+    ("Estuary Symphony in D minor: I. Allegro maestoso", "Estuary Symphony in D minor: II. Adagio"),
+)
+
+
+@pytest.mark.parametrize(("one", "other"), MOVEMENTS)
+def test_movements_of_one_work_are_not_one(store, add, one, other):
+    """Neither title, nor album, nor players tell them apart: only the words that are left."""
+    known = {"artist": "Marsh Players", "album": "At the Quay", "conductor": "Cy Reed"}
+    slip = one.replace("for", "fro").replace("flat", "flta").replace("minor", "mnior")
+    first, twin = add(one, **known), add(slip, **known)
+    add(other, **known)
+    assert _ids(duplicates.likely_pairs(store)) == [(first, twin)]
+
+
+def test_places_on_an_album_are_compared_on_one_sort_of_carrier(store, now, add):
+    ids = [add("The Far Tide", "Ann Oke", album="Quay Songs", file=False) for _ in range(3)]
+    for number, carrier, side, track in zip(
+        ids, (Carrier.CD, Carrier.CASSETTE, Carrier.CD), ("", "1", ""), ("6", "1", "7"), strict=True
+    ):
+        with undo.action(store, "Liv", "filed", now):
+            disc = shelve_disc(store, NewDisc(carrier, f"X {number}"))
+            add_holding(store, NewHolding(number, disc_id=disc, side=side, track=track))
+    duplicate_search.search(store)
+    told = {
+        (a, b): {c.name: c.level for c in duplicates.pair(store, a, b).evidence}.get("position")
+        for a, b in ((ids[0], ids[1]), (ids[0], ids[2]))
+    }
+    assert list(told.values()) == [None, "different"]
 
 
 @pytest.mark.parametrize("change", NOT_ONE.values(), ids=NOT_ONE)
@@ -155,7 +189,7 @@ def test_the_same_disc_shelved_twice(store, now, add):
     with undo.action(store, "Liv", "filed", now):
         add_holding(store, NewHolding(recording, disc_id=other, side="1", track="1"))
     assert {p.kind for p in duplicates.likely_pairs(store)} == {Kind.SAME_DISC}
-    assert duplicates.same_discs(store) == [tuple(discs)]
+    assert disc_doubles.same_discs(store) == [tuple(discs)]
 
 
 def test_groups_hold_what_is_alike_and_not_what_was_judged_different(store, now, add):

@@ -6,6 +6,7 @@ import json
 import re
 import tempfile
 from datetime import datetime, timedelta
+from itertools import permutations
 from pathlib import Path
 from random import Random
 
@@ -15,12 +16,14 @@ from hypothesis import strategies as st
 
 from catalogue import catalogue_rows as rows
 from catalogue import (
+    disc_doubles,
     duplicates,
     lessons,
     loans,
     merging,
     play_log,
     request_slips,
+    stand_in_lessons,
     undo,
     wants,
 )  # fmt: skip
@@ -149,6 +152,43 @@ def test_the_name_it_had_is_not_lost_to_a_slip_that_is_played_later(store, now, 
     assert (slip_now.recording_id, slip_now.state) == (gone, "played")
 
 
+def test_what_was_corrected_since_stays_when_it_is_undone(store, now, two):
+    """The year came from the other record and was then put right: it is the librarian's."""
+    kept, gone = two
+    action = merging.merge(store, kept, gone, "Liv", now, take=["title", "year", "length_s"])
+    with undo.action(store, "Ned", "corrected", now):
+        rows.change_recording(store, kept, year=1963, composer="Cy Reed")
+    with pytest.raises(CannotTakeBack):
+        undo.take_back(store, action, "Liv", now)
+    merging.unmerge(store, action, "Liv", now)
+    stays, back = rows.recording(store, kept), rows.recording(store, gone)
+    assert (stays.title, stays.year, stays.length_s) == ("The Far Tide", 1963, None)
+    assert (back.title, back.year, back.length_s) == ("The Far Tied", 1962, 181.0)
+    (song,) = store.rows("SELECT title, composer FROM songs WHERE id = ?", (stays.song_id,))
+    assert song == {"title": "The Far Tide", "composer": "Cy Reed"}
+
+
+def test_discs_are_made_one_with_their_recordings_and_undone_whole(store, now):
+    """Entered twice under two spellings: six entries, three records, one disc."""
+    with undo.action(store, "Liv", "shelved", now):
+        discs = [rows.shelve_disc(store, NewDisc(Carrier.LP, mark)) for mark in ("C 1", "C 9")]
+        made = []
+        for track, (one, other) in enumerate((("Tide", "Tied"), ("My Lamp", "My Lmap")), 1):
+            pair = [rows.add_recording(store, NewRecording(t, "Ann Oke")) for t in (one, other)]
+            for disc, number in zip(discs, pair, strict=True):
+                rows.add_holding(store, NewHolding(number, disc_id=disc, track=str(track)))
+            made.append((pair[0], pair[1]))
+    before = _state(store)
+    action = merging.merge_discs(store, *discs, "Liv", now, made)
+    assert [r["title"] for r in store.rows("SELECT title FROM recordings ORDER BY id")] == [
+        "Tide", "My Lamp",
+    ]  # fmt: skip
+    assert len(store.rows("SELECT id FROM holdings")) == 2
+    assert disc_doubles.judgement(store, *discs).verdict == "same"
+    merging.unmerge(store, action, "Liv", now)
+    assert _state(store) == before
+
+
 def test_a_second_merge_on_top_is_taken_back_first(store, now, two):
     kept, gone = two
     first = merging.merge(store, kept, gone, "Liv", now)
@@ -227,7 +267,8 @@ def _station(store: Store) -> None:
             copy = rows.add_holding(store, NewHolding(number, path=f"/music/{n}"))
             rows.add_other_name(store, "hearing", f"tied {n % 2}", recording=number)
             play_log.record(store, number, copy, "north", None, "Kit", NOW)
-            wants.add(store, f"Tide {n}", "", number if n % 2 else None, "Kit", NOW)
+            want = wants.add(store, f"Tide {n}", "", number if n % 2 else None, "Kit", NOW)
+            wants.is_not(store, want, chance.randint(1, number), "Liv", NOW)
             slip = request_slips.start(store, "request", "Kit", NOW)
             request_slips.choose(
                 store, slip, number, copy, "Kit", NOW, chance.randint(1, number) if n else None
@@ -235,13 +276,22 @@ def _station(store: Store) -> None:
         for _ in range(6):
             a, b = chance.sample(range(1, 7), 2)
             duplicates.judge(store, a, b, chance.choice(["different", "cannot tell"]), "Liv", NOW)
+    for asked, offered in permutations(range(1, 7), 2):
+        for _ in range((asked + offered) % 3):
+            stand_in_lessons.refuse(store, asked, offered)
 
 
-def _told(store: Store) -> tuple[int, int, int, set[str]]:
-    """What no merge may lose: copies, plays and slips by number, lessons by their words."""
+def _told(store: Store) -> tuple[list[int], set[str], tuple[int, int]]:
+    """What no merge may lose: copies, plays and slips by number, lessons by their words, and
+    what was taken and refused in place of what."""
     counts = [len(store.rows(f"SELECT id FROM [{t}]")) for t in ("holdings", "plays", "slips")]
     names = {row["name"] for row in store.rows("SELECT name FROM other_names")}
-    return counts[0], counts[1], counts[2], names
+    lines = stand_in_lessons.lessons(store)
+    return counts, names, (sum(line.taken for line in lines), sum(line.refused for line in lines))
+
+
+def _tallies(store: Store) -> list[dict[int, stand_in_lessons.Tally]]:
+    return [stand_in_lessons.tallies(store, number) for number in range(7)]
 
 
 @given(st.lists(st.tuples(st.booleans(), st.integers(1, 6), st.integers(1, 6)), max_size=14))
@@ -251,7 +301,7 @@ def test_any_series_of_merges_and_undos_ends_where_it_began(steps) -> None:
     with tempfile.TemporaryDirectory() as folder:
         store = Store(Path(folder) / "asheard.db")
         _station(store)
-        start, told = _state(store), _told(store)
+        start, told, tallies = _state(store), _told(store), _tallies(store)
         standing: list[int] = []
         for is_merge, one, other in steps:
             before = _state(store)
@@ -264,7 +314,7 @@ def test_any_series_of_merges_and_undos_ends_where_it_began(steps) -> None:
             elif standing:
                 action = standing[one % len(standing)]
                 try:
-                    undo.take_back(store, action, "Ned", NOW)
+                    merging.unmerge(store, action, "Ned", NOW)
                     standing.remove(action)
                 except CannotTakeBack:
                     assert _state(store) == before
@@ -272,7 +322,7 @@ def test_any_series_of_merges_and_undos_ends_where_it_began(steps) -> None:
             assert store.rows("PRAGMA foreign_key_check") == []
         for action in reversed(standing):
             undo.take_back(store, action, "Ned", NOW)
-        assert _state(store) == start
+        assert (_state(store), _tallies(store)) == (start, tallies)
         store.close()
 
 

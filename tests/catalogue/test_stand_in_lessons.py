@@ -87,3 +87,13 @@ def test_lessons_follow_a_recording_that_is_merged_and_come_back_when_it_is_not(
     assert lessons.tallies(store, asked) == {offered: lessons.Tally(1, 1)}
     merging.merge(store, kept, offered, "Liv", now)
     assert lessons.tallies(store, kept) == {}
+
+
+def test_what_was_played_before_a_merge_is_discounted_after_it(store, now, add, two):
+    asked, offered = two
+    kept = add("One again", "Ann Oke")
+    play(store, now, asked, offered)
+    played = undo.recent(store)[0].id
+    merging.merge(store, kept, asked, "Liv", now)
+    undo.take_back(store, played, "Kit", now)
+    assert lessons.tallies(store, kept) == {offered: lessons.Tally(0, 0)}

@@ -37,6 +37,9 @@ SHELVES = {
     "this_desk": "/desk",
     "gaps": "/shelves/gaps",
     "duplicates": "/shelves/duplicates",
+    "two_entries": "/shelves/duplicates/122/450",
+    "two_discs": "/shelves/duplicates/discs/168/170",
+    "judged": "/shelves/duplicates/judged",
     "done_lately": "/shelves/actions",
     "not_there": "/shelves/nowhere",
 }

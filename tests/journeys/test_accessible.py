@@ -22,8 +22,9 @@ AXE = Path(__file__).parents[1] / "reference" / "axe" / "axe.min.js"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 SHELVES = (
     "/shelves", "/shelves?order=mark", "/shelves/recordings/1", "/shelves/recordings/new",
-    "/shelves/gaps", "/shelves/duplicates", "/shelves/actions", "/shelves/nowhere",
-    "/shelves/lessons", "/paper", "/paper/slip", "/desk",
+    "/shelves/gaps", "/shelves/duplicates", "/shelves/duplicates/1/203",
+    "/shelves/duplicates/discs/168/170", "/shelves/duplicates/judged", "/shelves/actions",
+    "/shelves/nowhere", "/shelves/lessons", "/paper", "/paper/slip", "/desk",
 )  # fmt: skip
 
 STATION = (

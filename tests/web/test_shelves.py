@@ -113,19 +113,6 @@ def test_a_disc_goes_out_and_comes_home(shelves: Desk, store: Store, held: Held)
     assert loans.out(store, [disc]) == {}
 
 
-def test_a_pair_is_judged_once(shelves: Desk, store: Store, held: Held) -> None:
-    number = held.recordings["waltz"]
-    shelves.send("/shelves/recordings/new", title="Quay Street Waltz", artist="Marsha Herron")
-    assert "Quay Street Waltz" in shelves.get("/shelves/duplicates").get_data(as_text=True)
-    other = max(r["id"] for r in store.rows("SELECT id FROM recordings"))
-    odd = shelves.send("/shelves/duplicates", page=True, a=number, b=other, verdict="maybe")
-    assert odd.status_code == 400
-    shelves.send("/shelves/duplicates", page=True, a=number, b=other, verdict="different")
-    assert "None that nobody has judged" in shelves.get("/shelves/duplicates").get_data(
-        as_text=True
-    )
-
-
 def test_gaps_name_what_is_wanted_and_wants_are_closed(shelves: Desk, phone: Desk) -> None:
     phone.send("/phone/want", title="The Long Jetty", artist="Hector Pike")
     page = shelves.get("/shelves/gaps").get_data(as_text=True)

@@ -15,6 +15,8 @@ import web
 from catalogue import explaining, reasons, sayings, settings, slip_rows
 from catalogue.backup import Kind
 from catalogue.callers import MAY_HEAR
+from catalogue.duplicates import Kind as Doubling
+from catalogue.pair_weights import CLAIMS
 from catalogue.records import Band, Carrier, Condition, Readiness, Voice
 from catalogue.request_slips import PURPOSES, WHY_NOT
 from catalogue.sent_back import OF_THE_RECORD
@@ -22,6 +24,7 @@ from catalogue.settings import DEFAULTS
 from catalogue.staff import Role
 from catalogue.stand_ins import KINDS
 from catalogue.store import Store
+from catalogue.verdicts import Verdict
 from importers.columns import FIELDS
 from web.phone_view import CONSENTS, HOW_ON_AIR
 from web.texts import LANGUAGES, NAMES, has, said, speak
@@ -29,6 +32,9 @@ from web.texts.de import SENTENCES
 
 from .conftest import EVENING, Desk
 
+EVIDENCE = [f"{name}: {level.name}" for name, levels in CLAIMS.items() for level in levels
+            if name != "tracks"]  # fmt: skip
+"""Recordings have no track lists of their own."""
 FOLDER = Path(web.__file__).parent
 CATALOGUE = Path(catalogue.__file__).parent
 BUILT = {
@@ -39,6 +45,8 @@ BUILT = {
     "occasion": DEFAULTS["occasions"].value.splitlines(), "paper": ("by_title", "by_artist"),
     "copy_kind": Kind, "back": OF_THE_RECORD, "column": {field or "none" for field in FIELDS},
     "changed": ("insert", "update", "delete"),
+    "doubling": Doubling, "doubling_what": Doubling, "evidence": EVIDENCE,
+    "verdict": Verdict,
 }  # fmt: skip
 
 
@@ -70,9 +78,9 @@ def test_there_are_words_for_every_value_the_catalogue_knows() -> None:
 
 
 def test_no_words_are_left_over() -> None:
-    prefixes = (*(f"{k}." for k in BUILT), "slip.", "field.", "refusal.", "gap.", "agree.",
-                "verdict.", "month.", "order.", "studio.consent_", "time.", "said.", "taking.kind_",
-                "taking.state_", "taking.count_", "taking.group_", "held_field.",
+    prefixes = (*(f"{k}." for k in BUILT), "slip.", "field.", "refusal.", "gap.", "verdict.",
+                "duplicates.", "month.", "order.", "studio.consent_", "time.", "said.",
+                "taking.kind_", "taking.state_", "taking.count_", "taking.group_", "held_field.",
                 "table.")  # fmt: skip
     left = [k for k in LANGUAGES["en"] if k not in _used() and not k.startswith(prefixes)]
     assert left == []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from web.texts.de_catalogue import CATALOGUE
 from web.texts.de_desks import DESKS
+from web.texts.de_doubles import DOUBLES
 from web.texts.de_fetching import FETCHING
 from web.texts.de_keeper import KEEPER
 from web.texts.de_keeping import KEEPING
@@ -226,4 +227,5 @@ WORDS: dict[str, str] = {
     **DESKS, **KEEPING, **KEEPER, **PROGRAMME, **STATION,
     **FETCHING,
     **TAKING_IN,
+    **DOUBLES,
 }  # fmt: skip

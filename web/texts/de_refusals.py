@@ -74,6 +74,11 @@ REFUSALS = {
     "Namen eines Platzes. Bitte unter {0} Buchstaben bleiben.",
     "A judgement is “same”, “different” or “cannot tell”.": "Ein Urteil ist „dieselbe“, "
     "„verschieden“ oder „nicht zu sagen“.",
+    "A search goes on already. Wait for it to end.": "Eine Suche läuft schon. Warten Sie, bis sie "
+    "zu Ende ist.",
+    "Action {} judged nothing.": "Vorgang {0} hat nichts beurteilt.",
+    "That is gone already. Look at the list again.": "Das ist schon weg. Sehen Sie noch einmal in "
+    "die Liste.",
     "That is one recording, not two.": "Das ist eine Aufnahme, nicht zwei.",
     "There is no such lesson; perhaps it was unlearnt already.": "Das wurde nicht gelernt; "
     "vielleicht ist es schon verlernt.",

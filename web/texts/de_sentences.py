@@ -240,6 +240,13 @@ _COMPARED = {
 
 _DONE = {
     "set up the desk “{}”": "Platz „{0}“ eingerichtet",
+    "judged discs {} and {}: {}": "Tonträger {0} und {1} beurteilt: {2}",
+    "made recording {} one with recording {}": "Aufnahme {0} mit Aufnahme {1} zusammengelegt",
+    "made disc {} one with disc {}": "Tonträger {0} mit Tonträger {1} zusammengelegt",
+    "put the song of recording {} right": "das Lied von Aufnahme {0} richtiggestellt",
+    "want {} is not recording {}": "Wunsch {0} ist nicht Aufnahme {1}",
+    "It was broken off. Nothing is lost; begin it again.": "Die Suche brach ab. Nichts ist "
+    "verloren; beginnen Sie sie noch einmal.",
     "judged recordings {} and {}: {}": "Aufnahmen {0} und {1} beurteilt: {2}",
     "learnt how recording {} was heard": "gelernt, wie Aufnahme {0} gehört wurde",
     "unlearnt a hearing": "eine Hörweise verlernt",

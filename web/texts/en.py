@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from web.texts.en_catalogue import CATALOGUE
 from web.texts.en_desks import DESKS
+from web.texts.en_doubles import DOUBLES
 from web.texts.en_fetching import FETCHING
 from web.texts.en_keeper import KEEPER
 from web.texts.en_keeping import KEEPING
@@ -220,4 +221,5 @@ WORDS: dict[str, str] = {
     **DESKS, **STATION, **FETCHING,
     **KEEPING, **KEEPER, **PROGRAMME,
     **TAKING_IN,
+    **DOUBLES,
 }  # fmt: skip
