@@ -20,6 +20,12 @@ from catalogue.store import Row, Store
 CONSENTS = ("", "yes", "first name only", "no")
 """What the caller said to being named on air; "" is not asked yet."""
 
+PLACE_CONSENTS = ("", "yes", "no")
+"""What the caller said to their place being said on air; "" is not asked yet."""
+
+STAMPED = ("consent", "place_consent", "adult_consent")
+"""What was agreed to: when it was noted, and by whom, is kept beside each of these."""
+
 MAY_HEAR = ("", "on air", "presenter", "nobody yet")
 """Who may hear a recording of the caller; "" is not said yet."""
 
@@ -51,8 +57,13 @@ class CallerDetails:
     consent: str = ""
     consent_at: str | None = None
     consent_noted_by: str = ""
+    place_consent: str = ""
+    place_consent_at: str | None = None
+    place_consent_noted_by: str = ""
     under_sixteen: bool = False
     adult_consent: str = ""
+    adult_consent_at: str | None = None
+    adult_consent_noted_by: str = ""
     recording_file: str = ""
     recording_length_s: float | None = None
     first_words: str = ""
@@ -63,9 +74,12 @@ class CallerDetails:
 
 
 _COLUMNS = tuple(f.name for f in fields(CallerDetails))
+STAMPS = {name: (f"{name}_at", f"{name}_noted_by") for name in STAMPED}
+"""For each of `STAMPED` its two columns: when (ISO 8601) and by whom."""
+
 _KEPT_BY_US = {
-    "slip_id", "consent_at", "consent_noted_by", "written_at", "erase_on", "recording_file",
-    "recording_length_s",
+    "slip_id", "written_at", "erase_on", "recording_file", "recording_length_s",
+    *(column for stamp in STAMPS.values() for column in stamp),
 }  # fmt: skip
 WRITABLE = tuple(name for name in _COLUMNS if name not in _KEPT_BY_US)
 """The fields `write` takes."""
@@ -104,7 +118,7 @@ def write(
     *,
     seen: dict[str, object] | None = None,
 ) -> None:
-    """Write some fields; the others stay. Setting `consent` notes when and by whom.
+    """Write some fields; the others stay. For what is agreed to, when and by whom is noted.
 
     `seen` gives the values the desk last showed: if somebody has changed one of the fields to
     be written since, ChangedMeanwhile is raised and nothing is overwritten. Raises BadInput for
@@ -118,11 +132,16 @@ def write(
                 f"The caller's details of slip {slip_id} are not there any more: their time was "
                 "over and they were erased. Start a new slip."
             )
-        _refuse_if_changed(store, held, values, seen or {})
-        if "consent" in values and values["consent"] != held.consent:
-            asked = bool(values["consent"])
-            values["consent_at"] = now.isoformat(timespec="seconds") if asked else None
-            values["consent_noted_by"] = who if asked else ""
+        if _changed(store, held, values, seen or {}):
+            raise ChangedMeanwhile(
+                "Somebody else changed these details meanwhile. Nothing was overwritten: "
+                "look at the slip as it is now, and write yours again."
+            )
+        for name, (at, by) in STAMPS.items():
+            if name in values and values[name] != getattr(held, name):
+                asked = bool(values[name])
+                values[at] = now.isoformat(timespec="seconds") if asked else None
+                values[by] = who if asked else ""
         if values:
             sets = ", ".join(f"{name} = ?" for name in values)
             db.execute(
@@ -130,15 +149,27 @@ def write(
             )
 
 
+def changed_meanwhile(
+    store: Store, slip_id: int, changes: dict[str, object], seen: dict[str, object]
+) -> list[str]:
+    """The fields of `changes` that somebody else has written since the desk saw them.
+
+    None where the same is to be written, or the details were erased. Raises BadInput.
+    """
+    held = of(store, slip_id)
+    values = {name: _checked(store, name, value) for name, value in changes.items()}
+    return _changed(store, held, values, seen) if held else []
+
+
 def copy(store: Store, source: int, target: int, names: tuple[str, ...]) -> None:
-    """Copy some fields from one slip to another of the same caller, the consent's stamp too.
+    """Copy some fields from one slip to another of the same caller, with the stamps of consents.
 
     The date of erasure is the target's own. Nothing happens when the source was erased.
     """
     if not set(names) <= set(WRITABLE):
         raise BadInput("Only what is written on a slip can be copied.")
-    stamp = ("consent_at", "consent_noted_by") if "consent" in names else ()
-    columns = ", ".join((*names, *stamp))
+    stamps = (column for name in names for column in STAMPS.get(name, ()))
+    columns = ", ".join((*names, *stamps))
     with store.transaction() as db:
         db.execute(
             f"UPDATE caller_details SET ({columns}) = (SELECT {columns} FROM caller_details "
@@ -188,19 +219,6 @@ def first_due(store: Store) -> date | None:
 def erasures(store: Store, limit: int) -> list[Row]:
     """The last erasures: `at`, and of how many `slips`; whose they were is not recorded."""
     return store.rows("SELECT at, slips FROM erasures ORDER BY id DESC LIMIT ?", (limit,))
-
-
-def on_air_name(details: CallerDetails) -> str:
-    """The name that may be said on air; empty unless the caller agreed.
-
-    For somebody under sixteen also empty until an adult's consent is noted.
-    """
-    name = (details.say_name or details.caller_name).strip()
-    if not name or details.consent not in ("yes", "first name only"):
-        return ""
-    if details.under_sixteen and not details.adult_consent.strip():
-        return ""
-    return name.split()[0] if details.consent == "first name only" else name
 
 
 def erase_due(store: Store, now: datetime) -> int:
@@ -283,6 +301,8 @@ def _checked(store: Store, name: str, value: object) -> Any:
     text = str(value or "").replace("\x00", "").strip()
     if name == "consent" and text not in CONSENTS:
         raise BadInput("Consent is “yes”, “first name only” or “no”, or blank: not asked yet.")
+    if name == "place_consent" and text not in PLACE_CONSENTS:
+        raise BadInput("Whether the place may be said is “yes” or “no”, or blank: not asked yet.")
     if name == "may_hear" and text not in MAY_HEAR:
         raise BadInput("Choose from the list who may hear the recording.")
     if len(text) > _LONGEST:
@@ -290,16 +310,15 @@ def _checked(store: Store, name: str, value: object) -> Any:
     return text
 
 
-def _refuse_if_changed(
+def _changed(
     store: Store, held: CallerDetails, values: dict[str, Any], seen: dict[str, object]
-) -> None:
-    for name, value in values.items():
-        now_there = getattr(held, name)
-        if name in seen and now_there not in (_checked(store, name, seen[name]), value):
-            raise ChangedMeanwhile(
-                "Somebody else changed these details meanwhile. Nothing was overwritten: "
-                "look at the slip as it is now, and write yours again."
-            )
+) -> list[str]:
+    """The fields to be written in which something else stands than the desk showed."""
+    return [
+        name
+        for name, value in values.items()
+        if name in seen and getattr(held, name) not in (_checked(store, name, seen[name]), value)
+    ]
 
 
 _LOOKED_AT = ("caller_name", "say_name", "place_detail", "for_whom", "why", "talk_about",

@@ -13,8 +13,9 @@ from __future__ import annotations
 from dataclasses import asdict
 from datetime import datetime
 
-from catalogue import callers, request_slips, settings, undo
+from catalogue import availability, callers, catalogue_rows, request_slips, settings, undo, wants
 from catalogue.errors import BadInput
+from catalogue.records import Readiness
 from catalogue.slip_rows import OPEN, Slip, SlipState, expect, get, where, write
 from catalogue.store import Store
 
@@ -22,7 +23,7 @@ TAKEN, ON_AIR = "taken", "on air"
 
 OF_THE_CALLER = (
     "caller_name", "say_name", "place_id", "place_detail", "talk_about", "how_on_air", "line",
-    "ring_back", "consent", "under_sixteen", "adult_consent",
+    "ring_back", "consent", "place_consent", "under_sixteen", "adult_consent",
 )  # fmt: skip
 """Details that are the caller's, whatever the record; the others are a slip's own."""
 
@@ -69,6 +70,24 @@ def write_details(
                 callers.write(store, other.id, shared, who, now)
 
 
+def write_what_agrees(
+    store: Store,
+    slip_id: int,
+    changes: dict[str, object],
+    who: str,
+    now: datetime,
+    *,
+    seen: dict[str, object],
+) -> list[str]:
+    """As `write_details`, but a field that somebody else has written meanwhile is left as they
+    wrote it, and the others are written all the same. Returns the fields left."""
+    with store.transaction():
+        left = callers.changed_meanwhile(store, slip_id, changes, seen)
+        agreed = {name: value for name, value in changes.items() if name not in left}
+        write_details(store, slip_id, agreed, who, now, seen=seen)
+    return left
+
+
 def hold(store: Store, slip_id: int, holding: bool, who: str, now: datetime) -> None:
     """Note that the caller holds the line, or no longer does: on every open slip of the call."""
     since = now.isoformat(timespec="seconds") if holding else None
@@ -83,18 +102,17 @@ def hold(store: Store, slip_id: int, holding: bool, who: str, now: datetime) -> 
 def hand_over(store: Store, slip_id: int, studio: str, who: str, now: datetime) -> list[int]:
     """Hand the slips of this call that are being written to a studio; returns their numbers.
 
-    One on which nothing of its own was written is laid aside, unless it is the only one. Raises
-    what `request_slips.hand_over` raises; then none of them has moved.
+    One on which nothing of its own was written is laid aside, unless it is the only one. What was
+    asked for and cannot be had, so that something else was agreed, is put on the list of wants.
+    Raises what `request_slips.hand_over` raises; then none of them has moved.
     """
     with undo.action(store, who, f"handed the call of slip {slip_id} to {studio}", now):
         expect(store, slip_id, (SlipState.BEING_WRITTEN,), None)
-        written = [
-            s for s in slips_of(store, get(store, slip_id)) if s.state is SlipState.BEING_WRITTEN
-        ]
-        full = [s for s in written if not _is_blank(store, s)] or [get(store, slip_id)]
+        written, full = _of_call(store, slip_id)
         for slip in written:
             if slip in full:
                 request_slips.hand_over(store, slip.id, studio, who, now)
+                _note_unmet(store, slip, who, now)
             else:
                 request_slips.withdraw(store, slip.id, who, now)
     return [slip.id for slip in full]
@@ -167,6 +185,70 @@ def _in_studio(store: Store, slip_id: int, state: str, now: datetime, version: i
     at = now.isoformat(timespec="seconds") if state else None
     write(store, slip_id, in_studio=state, in_studio_at=at)
     return slip
+
+
+NOTHING, NO_RECORD = "nothing", "no record"
+
+
+def lacks(store: Store, slip_id: int) -> str:
+    """What somebody may have forgotten before these slips are handed over.
+
+    NOTHING if nothing at all is written on them, NO_RECORD if music is asked for and neither a
+    record is named nor what was heard; "" if there is nothing to ask. Both may be meant.
+    """
+    _, full = _of_call(store, slip_id)
+    if all(nothing_written(store, slip) for slip in full):
+        return NOTHING
+    for slip in full:
+        details = callers.of(store, slip.id)
+        heard = details and (details.heard or details.heard_title or details.heard_artist)
+        if slip.purpose in request_slips.NEEDS_MUSIC and slip.recording_id is None and not heard:
+            return NO_RECORD
+    return ""
+
+
+def nothing_written(store: Store, slip: Slip) -> bool:
+    """Whether nothing but what the call is for was ever noted on this slip."""
+    if slip.recording_id is not None or slip.occasion or slip.urgent or slip.hold_since:
+        return False
+    details = callers.of(store, slip.id)
+    given = asdict(details) if details else {}
+    return not any(given.get(name) for name in (*callers.WRITABLE, "recording_file"))
+
+
+def _of_call(store: Store, slip_id: int) -> tuple[list[Slip], list[Slip]]:
+    """The slips of this call that are being written, and those of them to be handed over."""
+    slip = get(store, slip_id)
+    written = [s for s in slips_of(store, slip) if s.state is SlipState.BEING_WRITTEN]
+    return written, [s for s in written if not _is_blank(store, s)] or [slip]
+
+
+_CANNOT_BE_HAD = (Readiness.NOT_HELD, Readiness.MISSING, Readiness.DAMAGED)
+"""Played lately, on loan or on another slip is no gap: nobody has to look for it."""
+
+
+def _note_unmet(store: Store, slip: Slip, who: str, now: datetime) -> None:
+    """Put what this slip's record stands in for on the wants, if no copy of it can be had.
+
+    Its title and artist are the catalogue's: no word of the caller is in it.
+    """
+    if slip.stand_in_for is None:
+        return
+    copies = availability.of(store, [slip.stand_in_for], now, slip_id=slip.id)[slip.stand_in_for]
+    if any(copy.readiness not in _CANNOT_BE_HAD for copy in copies):
+        return
+    asked = catalogue_rows.recording(store, slip.stand_in_for)
+    details = callers.of(store, slip.id)
+    wants.add(
+        store,
+        asked.title,
+        asked.artist,
+        asked.id,
+        who,
+        now,
+        slip_id=slip.id,
+        place_id=details.place_id if details else None,
+    )
 
 
 _OWN_DETAILS = ("heard", "heard_title", "heard_artist", "for_whom", "why")

@@ -14,6 +14,7 @@ from datetime import date, datetime
 
 from catalogue import backup, caller_rows, callers, settings
 from catalogue.backup import Copy
+from catalogue.callers import STAMPS
 from catalogue.errors import BadInput, NotFound
 from catalogue.schema import OF_CALLERS
 from catalogue.spelling import plain
@@ -137,8 +138,11 @@ _STAFF = (
     ),
     (
         "as who noted a consent",
-        "SELECT consent_noted_by AS name, count(*) AS times FROM caller_details "
-        "WHERE consent_noted_by <> '' GROUP BY consent_noted_by ORDER BY consent_noted_by",
+        "SELECT name, count(*) AS times FROM ("
+        + " UNION ALL ".join(
+            f"SELECT {by} AS name FROM caller_details" for _, by in STAMPS.values()
+        )
+        + ") WHERE name <> '' GROUP BY name ORDER BY name",
     ),
 )
 

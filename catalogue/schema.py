@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
+from catalogue.caller_tables import CONSENTS
 from catalogue.catalogue_tables import CATALOGUE
 from catalogue.desk_tables import DESKS, SENT_BACK
 from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN
@@ -163,6 +164,13 @@ def m009_librarian(db: Database) -> None:
         db.execute(statement)
     for table in ("disc_judgements", "not_meant"):
         track(db, table)
+
+
+@migrations()
+def m010_consents(db: Database) -> None:
+    """Whether the place may be said on air, and who noted an adult's consent, and when."""
+    for statement in CONSENTS:
+        db.execute(statement)
 
 
 _ACTIONS = (

@@ -61,8 +61,9 @@ def add(
 
     `slip_id` is the request that waits for it, `place_id` where it was asked from.
 
-    The same: the same recording, or the same plain words of title and artist. Raises BadInput
-    when there is nothing to look for, NotFound for an unknown recording.
+    The same: the same recording, or the same plain words of title and artist; one slip is counted
+    once, however often it is noted. Raises BadInput when there is nothing to look for, NotFound
+    for an unknown recording.
     """
     title, artist = " ".join(title.split()), " ".join(artist.split())
     if not title and not artist and recording_id is None:
@@ -78,6 +79,8 @@ def add(
             raise NotFound(f"There is no recording number {recording_id}.")
         if same := _same(store, title, artist, recording_id):
             want_id = same.id
+            if slip_id is not None and any(a.slip_id == slip_id for a in asks(store, [want_id])):
+                return want_id
             store.db.execute(
                 "UPDATE wants SET times = times + 1, last_asked = ? WHERE id = ?", (at, want_id)
             )

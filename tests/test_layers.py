@@ -21,7 +21,8 @@ ROOMS = ("catalogue", "importers", "web")
 FLOORS: tuple[tuple[str, ...], ...] = (
     ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
-    + ("catalogue_tables", "station_tables", "programme_tables", "job_tables"),
+    + ("catalogue_tables", "station_tables", "programme_tables", "job_tables")
+    + ("caller_tables", "first_names"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("pair_weights", "too_much", "verdicts"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
@@ -52,7 +53,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits", "running_order")
     + ("offering",),
     ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup")
-    + ("slip_days", "too_close", "pull_list", "usage_return"),
+    + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said"),
     (
         "comparisons",
         "stand_ins",
@@ -90,7 +91,7 @@ ONLY_IN = {
 
 SCHEMA = (
     "schema", "stand_in_tables", "desk_tables", "duplicate_tables", "catalogue_tables",
-    "station_tables", "programme_tables", "job_tables",
+    "station_tables", "programme_tables", "job_tables", "caller_tables",
 )  # fmt: skip
 """The files that make the tables and the triggers, whosever they are."""
 

@@ -19,6 +19,9 @@ from web.texts import has, said, t
 _REASONS_SHOWN = 3
 """More reasons than this are not read while somebody waits on the line."""
 
+_ENOUGH = 3
+"""Letters from which "not found" is an answer: fewer are the beginning of a word."""
+
 _ALL_THE_SAME = (Readiness.ON_LOAN, Readiness.PLAYED_LATELY, Readiness.TAKEN)
 """What a person may know better than the catalogue: the quieter button is offered for these."""
 
@@ -96,6 +99,8 @@ class AnswerView:
     instead: str = ""
     may_offer_others: str = ""
     ask_before: bool = False
+    waiting: str = ""
+    """What to type, while there is nothing to judge yet."""
 
     @property
     def nothing_asked(self) -> bool:
@@ -139,6 +144,15 @@ def view(answer: Answer, number: int, turned_down: int = 0) -> AnswerView:
         based_on=said(answer.based_on),
         turned_down=t("answer.turned_down", count=turned_down) if turned_down else "",
     )
+
+
+def too_little(answer: Answer, number: int, typed: str) -> AnswerView | None:
+    """What to show instead of "not found" while too little was typed; None from there on."""
+    letters = sum(sign.isalnum() for sign in typed)
+    if answer.outcome not in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL) or letters >= _ENOUGH:
+        return None
+    waiting = t("heard.go_on" if letters else "heard.no_letters")
+    return AnswerView(number, Outcome.NOTHING_ASKED, "", "", (), (), (), "", waiting=waiting)
 
 
 def _match(number: int, match: Match) -> Row:

@@ -40,7 +40,10 @@ _DAY = re.compile(r"20\d\d-\d\d-\d\d(-\d{6})?")
 """A day of ours, as in the name of a copy: no number of anybody's."""
 
 _WORD = re.compile(r"\w[\w'’-]*")
-_PLAIN_FIELDS = frozenset({"consent", "how_on_air", "written_at", "consent_at", "erase_on"})
+_PLAIN_FIELDS = frozenset((
+    "consent", "place_consent", "how_on_air", "written_at", "erase_on", "consent_at",
+    "place_consent_at", "adult_consent_at",
+))  # fmt: skip
 """Fields whose words are the program's own or a date."""
 
 

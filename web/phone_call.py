@@ -23,7 +23,7 @@ from catalogue import (
 from catalogue.errors import BadInput, NotFound, UnreadableFile
 from catalogue.heard import Heard
 from importers import audio_tags
-from web import explained_view, phone_desk, phone_view, this_desk
+from web import explained_view, phone_desk, phone_view, slip_fields, this_desk
 from web.asked import being_written, heard_typed, needed, number, slip_id_of
 from web.station import go, now, station, who
 from web.texts import t
@@ -35,7 +35,7 @@ desk = Blueprint("phone_call", __name__, url_prefix="/phone")
 def another() -> Response:
     """One more record for the caller of this slip: a slip of its own, with the same caller."""
     slip_id = needed(slip_id_of(start=False))
-    phone_desk.keep_details(station().store, slip_id)
+    slip_fields.keep(station().store, slip_id)
     new = calls.another(station().store, slip_id, who(), now())
     session["slip_id"] = new
     return go(url_for("phone_desk.slip", slip_id=new))

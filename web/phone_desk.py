@@ -17,8 +17,16 @@ from catalogue.errors import BadInput, NotFound
 from catalogue.heard import Heard
 from catalogue.request_slips import Slip, SlipState
 from catalogue.said_of_it import Said
-from catalogue.store import Store
-from web import answer_view, live, phone_view, said_view, slip_view, stand_in_plot, this_desk
+from web import (
+    answer_view,
+    live,
+    phone_view,
+    said_view,
+    slip_fields,
+    slip_view,
+    stand_in_plot,
+    this_desk,
+)
 from web.asked import (
     being_written,
     heard_typed,
@@ -34,13 +42,6 @@ from web.texts import t
 
 desk = Blueprint("phone_desk", __name__, url_prefix="/phone")
 
-DETAIL_FIELDS = (
-    "caller_name", "say_name", "place_id", "place_detail", "for_whom", "why", "talk_about",
-    "how_on_air", "line", "ring_back", "consent", "under_sixteen", "adult_consent",
-    "first_words", "last_words", "may_hear",
-)  # fmt: skip
-"""The fields of the slip that are the caller's; the names are those of `CallerDetails`."""
-
 
 @desk.get("")
 def page() -> str | Response:
@@ -52,9 +53,15 @@ def page() -> str | Response:
 
 
 @desk.get("/fresh")
-def fresh() -> str:
-    """A fresh sheet; nothing is stored before something is written on it."""
-    session.pop("slip_id", None)
+def fresh() -> str | Response:
+    """A fresh sheet; nothing is stored before something is written on it.
+
+    A slip of this browser's on which nothing was written is as good as a fresh one.
+    """
+    last = session.pop("slip_id", None)
+    if last is not None and _is_unused(int(last)):
+        session["slip_id"] = last
+        return go(url_for("phone_desk.slip", slip_id=last))
     sheets: Sheets = current_app.extensions["asheard_sheets"]
     shown = phone_view.page(
         station().store, None, sheets.token(), handed_over=session.pop("handed_over", None)
@@ -119,12 +126,17 @@ def heard() -> str:
 
 @desk.post("/details")
 def details() -> str:
-    """Keep the caller's details as they are typed."""
+    """Keep the caller's details as they are typed, and tell what other desks wrote meanwhile."""
     store = station().store
     slip_id = needed(slip_id_of(start=True))
-    keep_details(store, slip_id)
-    return render_template("phone/kept.html", kept=phone_view.kept(store, slip_id),
-                           sheet=phone_view.sheet(store, slip_id, ""))  # fmt: skip
+    clashes = slip_fields.keep_what_agrees(store, slip_id)
+    return render_template(
+        "phone/kept.html",
+        kept=phone_view.kept(store, slip_id),
+        sheet=phone_view.sheet(store, slip_id, ""),
+        clashes=clashes,
+        newest=slip_fields.values(store, request_slips.get(store, slip_id)),
+    )
 
 
 @desk.post("/choose")
@@ -170,16 +182,36 @@ def want() -> str:
     artist = request.form.get("artist", "").strip()
     if not title and not artist:
         raise BadInput(t("want.empty"))
-    wants.add(station().store, title, artist, number("recording_id"), who(), now())
+    store = station().store
+    slip_id = slip_id_of(start=False)
+    details = callers.of(store, slip_id) if slip_id is not None else None
+    wants.add(
+        store,
+        title,
+        artist,
+        number("recording_id"),
+        who(),
+        now(),
+        slip_id=slip_id if details else None,
+        place_id=details.place_id if details else None,
+    )
     return render_template("phone/wanted.html", title=title, artist=artist)
 
 
 @desk.post("/hand-over")
-def hand_over() -> Response:
-    """Keep what is on the slip, and put it, with the others of this call, before the presenter."""
+def hand_over() -> str | Response:
+    """Keep what is on the slip, and put it, with the others of this call, before the presenter.
+
+    Where something may have been forgotten, that is said and asked, once.
+    """
     store = station().store
-    slip_id = needed(slip_id_of(start=False))
-    keep_details(store, slip_id)
+    slip_id = slip_id_of(start=request.form.get("all_the_same") == calls.NOTHING)
+    if slip_id is None:
+        return render_template("phone/ask_once.html", lacks=calls.NOTHING)
+    slip_fields.keep(store, slip_id)
+    lacks = calls.lacks(store, slip_id)
+    if lacks and request.form.get("all_the_same") != lacks:
+        return render_template("phone/ask_once.html", lacks=lacks)
     studio = request.form.get("studio", "").strip() or phone_view.first_studio(store)
     calls.hand_over(store, slip_id, studio, who(), now())
     session.pop("slip_id", None)
@@ -207,25 +239,6 @@ def withdraw() -> Response:
     return go(url_for("phone_desk.fresh"))
 
 
-def keep_details(store: Store, slip_id: int) -> None:
-    """Keep the fields the page sent: those changed there, each with what the page showed before.
-
-    So two desks may write on one slip, and neither overwrites what the other has not seen.
-    """
-    found = being_written(slip_id)
-    form = request.form
-    changes: dict[str, object] = {f: form[f].strip() for f in DETAIL_FIELDS if f in form}
-    seen: dict[str, object] = {f: form[f"seen_{f}"] for f in changes if f"seen_{f}" in form}
-    if changes:
-        calls.write_details(store, slip_id, changes, who(), now(), seen=seen)
-    if form.get("purpose", found.purpose) != found.purpose:
-        request_slips.set_purpose(store, slip_id, form["purpose"], who(), now())
-    if form.get("occasion", found.occasion) != found.occasion:
-        request_slips.set_occasion(store, slip_id, form["occasion"], who(), now())
-    if "urgent" in form and (form["urgent"] == "yes") is not found.urgent:
-        request_slips.set_urgent(store, slip_id, not found.urgent, who(), now())
-
-
 def answer_to(words: Heard, slip: Slip | None, asked: int) -> answer_view.AnswerView:
     """The answer to what was heard; what this caller has turned down is not offered again."""
     store = station().store
@@ -244,6 +257,8 @@ def answer_to(words: Heard, slip: Slip | None, asked: int) -> answer_view.Answer
         said=said.basis,
         instead=instead,
     )
+    if said == Said() and (shown := answer_view.too_little(answer, asked, words.whole)):
+        return shown
     return replace(
         answer_view.view(answer, asked, len(refused)),
         narrowing=said_view.narrowing(store, answer, said, occasion),
@@ -258,6 +273,14 @@ def _state(slip_id: int) -> SlipState | None:
         return request_slips.get(station().store, slip_id).state
     except NotFound:
         return None
+
+
+def _is_unused(slip_id: int) -> bool:
+    store = station().store
+    if _state(slip_id) is not SlipState.BEING_WRITTEN:
+        return False
+    slip = request_slips.get(store, slip_id)
+    return len(calls.slips_of(store, slip)) == 1 and calls.nothing_written(store, slip)
 
 
 def _answer_kept(slip: Slip) -> answer_view.AnswerView | None:

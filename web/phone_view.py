@@ -18,6 +18,7 @@ from web.texts import has, said, t
 
 HOW_ON_AIR = ("live", "recorded", "read out")
 CONSENTS = ("yes", "first name only", "no")
+PLACE_CONSENTS = ("yes", "no")
 
 _STRIP_SHOWS = 6
 """Slips named in the strip; more would push the work off the screen."""
@@ -111,6 +112,7 @@ class Page:
     places: tuple[Choice, ...]
     on_air: tuple[Choice, ...]
     consents: tuple[Choice, ...]
+    place_consents: tuple[Choice, ...]
     studios: tuple[Choice, ...]
     kept: Kept
     chosen: slip_view.Chosen | None
@@ -154,6 +156,9 @@ def page(
         places=_places(places.all_places(store), place_id),
         on_air=_choices(HOW_ON_AIR, details.how_on_air if details else "", "on_air"),
         consents=_choices(CONSENTS, details.consent if details else "", "consent"),
+        place_consents=_choices(
+            PLACE_CONSENTS, details.place_consent if details else "", "consent"
+        ),
         studios=_named(settings.lines(store, "studios"), first_studio(store)),
         kept=kept(store, slip.id if slip else None),
         chosen=slip_view.chosen(store, slip) if slip else None,
@@ -233,6 +238,7 @@ def strip(store: Store, current: int | None) -> Strip:
         StripLine(s.id, _held(t("strip.written", number=s.id, who=slip_view.caller_line(store, s)),
                               s), s.id == current, False)
         for s in request_slips.open_slips(store)
+        if s.id == current or not calls.nothing_written(store, s)
     ]  # fmt: skip
     for studio in settings.lines(store, "studios"):
         lines += [

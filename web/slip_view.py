@@ -13,6 +13,7 @@ from catalogue import (
     callers,
     calls,
     catalogue_rows,
+    may_be_said,
     occasions,
     places,
     reasons,
@@ -26,6 +27,9 @@ from catalogue.store import Store
 from web import wording
 from web.station import now
 from web.texts import has, said, t
+
+_IN_THE_STRIP = 24
+"""Letters of a name, or of what was heard: enough to tell slips apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,19 +147,31 @@ def purpose(slip: Slip) -> str:
 
 
 def caller_line(store: Store, slip: Slip) -> str:
-    """Who a slip is for, in a few words, for the list of slips being written."""
+    """Who a slip is for, or else what for, in a few words: for the list of slips being written."""
     details = callers.of(store, slip.id)
     if details and details.caller_name:
-        return details.caller_name
-    return t("slip.no_name")
+        return _shortened(details.caller_name)
+    heard = (details.heard or details.heard_title or details.heard_artist) if details else ""
+    if slip.recording_id is not None:
+        heard = catalogue_rows.recording(store, slip.recording_id).title
+    return t("strip.heard", words=_shortened(heard)) if heard else t("slip.no_name")
+
+
+def _shortened(words: str) -> str:
+    return words if len(words) <= _IN_THE_STRIP else f"{words[:_IN_THE_STRIP].rstrip()}…"
 
 
 def consent_noted(details: CallerDetails | None) -> str:
-    """When and by whom the consent was noted."""
-    if details is None or not details.consent:
-        return t("slip.consent_open")
-    at = wording.clock_time(details.consent_at, now().date())
-    return t("slip.consent_noted", at=at, by=details.consent_noted_by)
+    """What was agreed to or refused, when, and by whom it was noted; empty if nothing was asked."""
+    noted: dict[tuple[str, str], list[str]] = {}
+    for name, (at, by) in callers.STAMPS.items() if details else ():
+        if getattr(details, name):
+            stamp = (wording.clock_time(getattr(details, at), now().date()), getattr(details, by))
+            noted.setdefault(stamp, []).append(t(f"noted.{name}"))
+    return " ".join(
+        t("slip.consent_noted", at=at, by=by, what=", ".join(what))
+        for (at, by), what in noted.items()
+    )
 
 
 def waits(slip: Slip) -> str:
@@ -189,7 +205,7 @@ def studio_card(store: Store, slip: Slip, seen: Mapping[str, str] | None = None)
         where_on_air=where_said,
         where_may=may,
         consent=_consent(details),
-        consent_limits=details is None or not callers.on_air_name(details),
+        consent_limits=details is None or not may_be_said.name(details),
         young=_young(details),
         under_sixteen=t("studio.young") if details and details.under_sixteen else "",
         on_air=_how(details.how_on_air) if details else "",
@@ -231,7 +247,7 @@ def _consent(details: CallerDetails | None) -> str:
         return t("studio.consent_no" if details.consent else "studio.consent_open")
     if details.under_sixteen and not details.adult_consent.strip():
         return t("studio.consent_young")
-    name = callers.on_air_name(details)
+    name = may_be_said.name(details)
     if not name:
         return t("studio.consent_nameless")
     return t(f"studio.consent_{details.consent.replace(' ', '_')}", name=name)
@@ -256,8 +272,9 @@ def _where(store: Store, details: CallerDetails | None) -> tuple[str, str, bool]
         return "", "", False
     if place is None or not place.on_air:
         return where, t("studio.where_private"), False
-    if details.consent != "yes" or not callers.on_air_name(details):
-        return where, t("studio.where_no_consent"), False
+    if not may_be_said.place(details):
+        key = "studio.where_no_consent" if details.place_consent else "studio.where_not_asked"
+        return where, t(key), False
     key = "studio.where_open_not_detail" if details.place_detail else "studio.where_open"
     return where, t(key, place=place.say or place.name), True
 

@@ -14,7 +14,7 @@ from xml.etree import ElementTree
 
 from flask import Blueprint, Response, render_template, request
 
-from catalogue import callers, catalogue_rows, settings
+from catalogue import callers, catalogue_rows, may_be_said, settings
 from catalogue.records import Holding, Recording
 from catalogue.request_slips import Slip
 from catalogue.store import Store
@@ -110,7 +110,7 @@ def printed() -> str:
     for slip in slips:
         details = callers.of(store, slip.id)
         card = slip_view.studio_card(store, slip, seen)
-        name = callers.on_air_name(details) if details else ""
+        name = may_be_said.name(details) if details else ""
         lines.append(Printed(card.chosen, card, name))
     return render_template(
         "studio/print.html",

@@ -7,13 +7,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue import callers, loans, places, request_slips, settings, undo, wants
+from catalogue import callers, loans, may_be_said, places, request_slips, settings, undo, wants
 from catalogue.catalogue_rows import holdings_of
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.store import Store
 
 TEXTS = [
-    f for f in callers.WRITABLE if f not in ("place_id", "consent", "under_sixteen", "may_hear")
+    f
+    for f in callers.WRITABLE
+    if f not in ("place_id", "consent", "place_consent", "under_sixteen", "may_hear")
 ]
 
 
@@ -85,11 +87,46 @@ def test_two_desks_do_not_overwrite_each_other(store, now, slip):
         ({"consent": "yes", "under_sixteen": True}, ""),
         ({"consent": "yes", "under_sixteen": True, "adult_consent": "her mother"}, "Dot Marsh"),
         ({"consent": "yes", "say_name": "DOTT Marsh"}, "DOTT Marsh"),
+        ({"consent": "first name only", "caller_name": "Mrs Gladys Pym"}, "Gladys"),
+        ({"consent": "first name only", "caller_name": "Mrs Pym"}, ""),
+        ({"consent": "first name only", "say_name": "DOTT MAHSH"}, "DOTT"),
+        ({"consent": "first name only", "say_name": "MAHSH"}, "Dot"),
+        ({"consent": "first name only", "caller_name": "", "say_name": "GLAD-iss"}, "GLAD-iss"),
     ],
 )
 def test_the_name_on_air_needs_consent(store, now, slip, changes, name):
     callers.write(store, slip, {"caller_name": "Dot Marsh", **changes}, "Kit", now)
-    assert callers.on_air_name(callers.of(store, slip)) == name
+    assert may_be_said.name(callers.of(store, slip)) == name
+
+
+@pytest.mark.parametrize(
+    ("changes", "may"),
+    [
+        ({}, False),
+        ({"consent": "yes"}, False),
+        ({"place_consent": "yes"}, True),
+        ({"place_consent": "no", "consent": "yes"}, False),
+        ({"place_consent": "yes", "under_sixteen": True}, False),
+        ({"place_consent": "yes", "under_sixteen": True, "adult_consent": "her mother"}, True),
+    ],
+)
+def test_the_place_on_air_has_a_consent_of_its_own(store, now, slip, changes, may):
+    callers.write(store, slip, changes, "Kit", now)
+    assert may_be_said.place(callers.of(store, slip)) is may
+
+
+def test_each_consent_has_its_own_stamp(store, now, slip):
+    callers.write(store, slip, {"consent": "yes"}, "Kit", now)
+    later = now + timedelta(minutes=2)
+    callers.write(store, slip, {"place_consent": "no", "adult_consent": "Ma"}, "Ned", later)
+    details = callers.of(store, slip)
+    assert (details.consent_at, details.consent_noted_by) == ("2026-11-25T19:30:00", "Kit")
+    assert (details.place_consent_at, details.place_consent_noted_by) == (
+        "2026-11-25T19:32:00", "Ned",
+    )  # fmt: skip
+    assert (details.adult_consent_at, details.adult_consent_noted_by) == (
+        "2026-11-25T19:32:00", "Ned",
+    )  # fmt: skip
 
 
 def test_the_days_count_from_the_day_written(store, now, slip):

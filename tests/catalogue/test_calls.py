@@ -8,12 +8,14 @@ import pytest
 from catalogue import (
     callers,
     calls,
+    loans,
     merging,
     request_slips,
     said_of_it,
     settings,
     stand_in_lessons,
     turned_down,
+    wants,
 )
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.request_slips import SlipState
@@ -201,3 +203,73 @@ def test_what_is_said_of_a_record_is_kept_and_goes_with_the_details(store, now, 
     said_of_it.keep(store, slip, said)
     callers.erase_now(store, slip, now)
     assert said_of_it.of(store, slip) == said_of_it.Said()
+
+
+class TestWhatIsLacking:
+    def test_a_slip_with_nothing_on_it_says_so(self, store, now):
+        empty = request_slips.start(store, "request", "Kit", now)
+        assert calls.lacks(store, empty) == calls.NOTHING
+        callers.write(store, empty, {"caller_name": "Dot"}, "Kit", now)
+        assert calls.lacks(store, empty) == calls.NO_RECORD
+        callers.write(store, empty, {"heard": "you choose"}, "Kit", now)
+        assert calls.lacks(store, empty) == ""
+
+    def test_a_conversation_needs_no_record(self, store, now):
+        talk = request_slips.start(store, "conversation", "Kit", now)
+        callers.write(store, talk, {"caller_name": "Dot"}, "Kit", now)
+        assert calls.lacks(store, talk) == ""
+
+    def test_a_record_or_a_caller_on_hold_is_something(self, store, now, add):
+        held, chosen = (request_slips.start(store, "request", "Kit", now) for _ in range(2))
+        calls.hold(store, held, True, "Kit", now)
+        request_slips.choose(store, chosen, add("Tide", "Ann Oke"), None, "Kit", now)
+        assert calls.lacks(store, held) == calls.NO_RECORD
+        assert calls.lacks(store, chosen) == ""
+
+
+class TestTwoDesksOnOneSlip:
+    def test_one_field_in_dispute_does_not_keep_the_others_back(self, store, now, slip):
+        calls.write_details(store, slip, {"why": "a wedding"}, "Ada", now)
+        left = calls.write_what_agrees(
+            store, slip, {"why": "a birthday", "for_whom": "Ned"}, "Kit", now,
+            seen={"why": "a dance", "for_whom": ""},
+        )  # fmt: skip
+        details = callers.of(store, slip)
+        assert left == ["why"]
+        assert (details.why, details.for_whom) == ("a wedding", "Ned")
+
+    def test_what_was_seen_is_written_over(self, store, now, slip):
+        left = calls.write_what_agrees(store, slip, {"why": "a birthday"}, "Kit", now,
+                                       seen={"why": "a dance"})  # fmt: skip
+        assert left == []
+        assert callers.of(store, slip).why == "a birthday"
+
+
+class TestWhatCouldNotBeMet:
+    @pytest.fixture
+    def asked(self, add):
+        return add("Tide", "Ann Oke", file=False)
+
+    def _agree(self, store, now, slip, asked, add):
+        callers.write(store, slip, {"heard": "the tied by annie oak"}, "Kit", now)
+        offered = add("Ebb", "Ann Oke", disc="C 1")
+        request_slips.choose(store, slip, offered, None, "Kit", now, stand_in_for=asked)
+        calls.hand_over(store, slip, "Studio 1", "Kit", now)
+
+    def test_a_stand_in_puts_what_is_not_held_on_the_wants(self, store, now, slip, asked, add):
+        self._agree(store, now, slip, asked, add)
+        (want,) = wants.all_wants(store)
+        assert (want.title, want.artist, want.recording_id) == ("Tide", "Ann Oke", asked)
+        assert [ask.slip_id for ask in wants.asks(store, [want.id])] == [slip]
+
+    def test_it_is_counted_once_though_the_slip_comes_back(self, store, now, slip, asked, add):
+        self._agree(store, now, slip, asked, add)
+        calls.call_back(store, slip, "Kit", now)
+        calls.hand_over(store, slip, "Studio 1", "Kit", now)
+        assert [want.times for want in wants.all_wants(store)] == [1]
+
+    def test_what_is_only_out_tonight_is_not_wanted(self, store, now, slip, add):
+        out = add("Tide", "Ann Oke", file=False, disc="C 9")
+        loans.lend(store, 1, "the north studio", None, "Kit", now)
+        self._agree(store, now, slip, out, add)
+        assert wants.all_wants(store) == []

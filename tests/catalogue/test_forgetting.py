@@ -21,7 +21,9 @@ from catalogue.backup import Kind
 from catalogue.errors import BadInput, NotFound
 
 TEXTS = [
-    f for f in callers.WRITABLE if f not in ("place_id", "consent", "under_sixteen", "may_hear")
+    f
+    for f in callers.WRITABLE
+    if f not in ("place_id", "consent", "place_consent", "under_sixteen", "may_hear")
 ]
 
 

@@ -102,7 +102,7 @@ def _take(desks: Desks, out: Path, size: tuple[int, int], name: str, scheme: str
     picture(phone, "phone_another")
     phone.get_by_role("button", name="Withdraw").click()
     phone.wait_for_url("**/phone/fresh")
-    phone.locator("#strip a", has_text="no name yet").first.click()
+    phone.locator("#strip a", has_text="wallop").first.click()
     phone.wait_for_url("**/phone/slips/*")
     phone.get_by_role("button", name="Withdraw").click()
     phone.wait_for_url("**/phone/fresh")
@@ -149,7 +149,7 @@ def _fill(desks: Desks) -> None:
         phone.locator("#occasion").select_option(index=1)
         phone.locator("[name=consent]").nth(0).check()
         if caller[0] == "Maureen Tolley":
-            phone.locator("[name=urgent_box]").check()
+            phone.locator("[name=urgent]").check()
             phone.keyboard.press("F9")
             expect(phone.locator("#hold strong")).to_be_visible()
         phone.keyboard.press("Control+Enter")

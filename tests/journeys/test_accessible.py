@@ -84,7 +84,7 @@ def test_the_phone_desk_has_no_fault(desks: Desks, size: tuple[int, int]) -> Non
     phone.keyboard.type("Maureen")
     phone.check("[name=under_sixteen]")
     phone.check("[name=how_on_air][value=recorded]")
-    phone.check("[name=urgent_box]")
+    phone.check("[name=urgent]")
     phone.fill("#why", "born on 3/4/1946")
     expect(phone.locator("#cautions p")).to_have_count(2)
     phone.keyboard.press("F9")

@@ -85,7 +85,7 @@ def test_what_arrives_shows_without_a_key_and_says_that_it_is_urgent(desks: Desk
     hear(phone, FIRST)
     take(phone)
     for _ in range(40):
-        if phone.evaluate("() => document.activeElement.name === 'urgent_box'"):
+        if phone.evaluate("() => document.activeElement.name === 'urgent'"):
             break
         phone.keyboard.press("Tab")
     phone.keyboard.press("Space")

@@ -60,7 +60,7 @@ class TestSeveralRecords:
         phone.send("/phone/another", slip="1")
         phone.send("/phone/choose", slip="2", recording_id=held.recordings["waltz"],
                    holding_id=held.copies["waltz"])  # fmt: skip
-        phone.send("/phone/hand-over", slip="2", studio="Studio 1")
+        phone.send("/phone/hand-over", slip="2", studio="Studio 1", all_the_same="no record")
         assert [s.id for s in request_slips.queue(store, "Studio 1")] == [1, 2]
         phone.send("/phone/call-back", slip="1")
         assert [s.id for s in request_slips.open_slips(store)] == [1, 2]
@@ -99,7 +99,8 @@ def test_urgent_is_said_to_the_studio_in_words(
 ) -> None:
     phone.send("/phone/details", sheet="s", caller_name="Maureen", urgent="yes")
     assert request_slips.get(store, 1).urgent
-    phone.send("/phone/hand-over", slip="1", studio="Studio 1", urgent="yes")
+    phone.send("/phone/hand-over", slip="1", studio="Studio 1", urgent="yes",
+               all_the_same="no record")  # fmt: skip
     page = sign_in("Bob").get("/studio").get_data(as_text=True)
     assert "Slip 1 is urgent." in page
     assert ">Urgent</strong>" in page
@@ -263,7 +264,7 @@ class TestRecordedBeforehand:
         phone.send("/phone/details", sheet="s", caller_name="Maureen", first_words="Good evening",
                    last_words="and thank you", how_on_air="recorded")  # fmt: skip
         _upload(phone, 1, _sound())
-        phone.send("/phone/hand-over", slip="1", studio="Studio 1")
+        phone.send("/phone/hand-over", slip="1", studio="Studio 1", all_the_same="no record")
         page = studio.get("/studio").get_data(as_text=True)
         assert "from “Good evening” · to “and thank you”" in page
         assert "not said yet" in page
@@ -271,7 +272,7 @@ class TestRecordedBeforehand:
 
         phone.send("/phone/call-back", slip="1")
         phone.send("/phone/details", slip="1", may_hear="presenter")
-        phone.send("/phone/hand-over", slip="1", studio="Studio 1")
+        phone.send("/phone/hand-over", slip="1", studio="Studio 1", all_the_same="no record")
         assert studio.get("/studio/recordings/1").data == _sound()
 
     def test_it_is_erased_with_the_details(self, phone: Desk, store: Store, clock) -> None:
@@ -298,7 +299,7 @@ def test_a_stations_own_kinds_are_on_the_slip(phone: Desk, store: Store) -> None
     assert request_slips.get(store, 1).purpose == "Quiz night"
     page = phone.get("/phone/slips/1").get_data(as_text=True)
     assert '<option value="Quiz night" selected>' in page
-    phone.send("/phone/hand-over", slip="1", studio="Studio 1")
+    phone.send("/phone/hand-over", slip="1", studio="Studio 1", all_the_same="no record")
     assert request_slips.get(store, 1).state is SlipState.HANDED_OVER
 
 
@@ -308,7 +309,7 @@ def test_another_desk_can_finish_a_slip(
     phone.send("/phone/details", sheet="s", caller_name="Maureen")
     other = sign_in("Bob")
     other.send("/phone/details", slip="1", why="a dance", seen_why="")
-    other.send("/phone/hand-over", slip="1", studio="Studio 2")
+    other.send("/phone/hand-over", slip="1", studio="Studio 2", all_the_same="no record")
     details = callers.of(store, 1)
     assert details is not None and (details.caller_name, details.why) == ("Maureen", "a dance")
     assert request_slips.get(store, 1).studio == "Studio 2"

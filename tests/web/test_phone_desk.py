@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 
@@ -132,7 +133,7 @@ def test_details_are_kept_and_consent_is_stamped(phone: Desk, store: Store) -> N
     )  # fmt: skip
     slip = request_slips.get(store, 1)
     assert (slip.purpose, slip.occasion) == ("dedication", "birthday")
-    assert "Noted 19:40, Alice." in answer
+    assert "Noted 19:40, Alice: name." in answer
 
 
 def test_two_things_written_at_once_on_a_fresh_sheet_are_one_slip(
@@ -152,16 +153,47 @@ def test_a_birth_date_is_cautioned_and_kept(phone: Desk, store: Store) -> None:
     assert kept is not None and kept.why == "born on 3/4/1946"
 
 
-def test_a_field_another_desk_changed_is_not_overwritten(
-    phone: Desk, sign_in: Callable[[str], Desk], store: Store
-) -> None:
-    phone.send("/phone/details", sheet="s", caller_name="Maureen")
-    other = sign_in("Bob").send("/phone/details", slip="1", caller_name="Doreen",
-                                seen_caller_name="")  # fmt: skip
-    assert other.status_code == 409
-    assert "Nothing was overwritten" in other.get_data(as_text=True)
-    kept = callers.of(store, 1)
-    assert kept is not None and kept.caller_name == "Maureen"
+class TestTwoDesksOnOneSlip:
+    def test_a_field_in_dispute_is_shown_and_the_others_are_kept(
+        self, phone: Desk, sign_in: Callable[[str], Desk], store: Store
+    ) -> None:
+        phone.send("/phone/details", sheet="s", caller_name="Maureen")
+        answer = sign_in("Bob").send(
+            "/phone/details", slip="1", caller_name="Doreen", seen_caller_name="", why="a dance",
+            seen_why="",
+        )  # fmt: skip
+        page = answer.get_data(as_text=True)
+        assert answer.status_code == 200
+        assert 'data-field="caller_name" data-theirs="Maureen"' in page
+        assert "Another desk wrote “Maureen” under “Caller’s name” meanwhile." in page
+        assert "Keep mine" in page and "Take theirs" in page
+        kept = callers.of(store, 1)
+        assert kept is not None and (kept.caller_name, kept.why) == ("Maureen", "a dance")
+
+    def test_a_choice_in_dispute_is_said_in_words(self, phone: Desk) -> None:
+        phone.send("/phone/details", sheet="s", place_id="1", place_consent="no", may_hear="")
+        page = phone.send(
+            "/phone/details", slip="1", place_id="2", seen_place_id="", place_consent="yes",
+            seen_place_consent="",
+        ).get_data(as_text=True)  # fmt: skip
+        assert "wrote “Saltings House” under “Where”" in page
+        assert "wrote “No” under “Place on air?”" in page
+
+    def test_what_the_other_desk_wrote_comes_with_the_answer(self, phone: Desk) -> None:
+        phone.send("/phone/details", sheet="s", caller_name="Maureen O’Dea", occasion="birthday")
+        page = phone.send("/phone/details", slip="1", why="x").get_data(as_text=True)
+        newest = json.loads(re.search(r"data-values='([^']*)'", page)[1])  # type: ignore[index]
+        assert newest["caller_name"] == "Maureen O’Dea"
+        assert (newest["occasion"], newest["why"], newest["urgent"]) == ("birthday", "x", "")
+
+    def test_handing_over_never_overwrites_what_was_not_seen(
+        self, phone: Desk, store: Store
+    ) -> None:
+        phone.send("/phone/details", sheet="s", caller_name="Maureen", heard="lantern")
+        answer = phone.send("/phone/hand-over", slip="1", studio="Studio 1", caller_name="Doreen",
+                            seen_caller_name="")  # fmt: skip
+        assert answer.status_code == 409
+        assert request_slips.get(store, 1).state is SlipState.BEING_WRITTEN
 
 
 @pytest.mark.parametrize(
@@ -201,7 +233,7 @@ def test_handing_over_keeps_the_last_words_and_a_fresh_sheet_follows(
 def test_a_slip_with_the_studio_is_not_written_on_until_called_back(
     phone: Desk, store: Store
 ) -> None:
-    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    _heard(phone, "lantern")
     phone.send("/phone/hand-over", slip="1", studio="Studio 1")
 
     late = phone.send("/phone/details", slip="1", caller_name="Doreen")
@@ -212,14 +244,69 @@ def test_a_slip_with_the_studio_is_not_written_on_until_called_back(
     assert phone.send("/phone/details", slip="1", caller_name="Doreen").status_code == 200
 
 
-def test_an_empty_sheet_cannot_be_handed_over(phone: Desk) -> None:
-    answer = phone.send("/phone/hand-over", sheet="s", studio="Studio 1")
-    assert answer.status_code == 400
-    assert "Nothing is written" in answer.get_data(as_text=True)
+class TestHandingOverWithSomethingLacking:
+    def test_an_empty_sheet_says_so_and_asks_once(self, phone: Desk, store: Store) -> None:
+        page = phone.send("/phone/hand-over", sheet="s", studio="Studio 1").get_data(as_text=True)
+        assert "Nothing is written on this slip" in page
+        assert request_slips.open_slips(store) == []
+        asked = re.search(r'name="all_the_same" value="([^"]+)"', page)
+        assert asked
+        phone.send("/phone/hand-over", sheet="s", studio="Studio 1", all_the_same=asked[1])
+        assert [s.id for s in request_slips.queue(store, "Studio 1")] == [1]
+
+    def test_a_request_that_names_nothing_asks_once(self, phone: Desk, store: Store) -> None:
+        phone.send("/phone/details", sheet="s", caller_name="Maureen")
+        page = phone.send("/phone/hand-over", slip="1", studio="Studio 1").get_data(as_text=True)
+        assert "names no record, and nothing was heard" in page
+        # What was agreed to for an empty slip is not agreed to for this one.
+        phone.send("/phone/hand-over", slip="1", studio="Studio 1", all_the_same="nothing")
+        assert request_slips.queue(store, "Studio 1") == []
+        phone.send("/phone/hand-over", slip="1", studio="Studio 1", all_the_same="no record")
+        assert [s.id for s in request_slips.queue(store, "Studio 1")] == [1]
+
+    @pytest.mark.parametrize("purpose", ["request", "conversation"])
+    def test_nothing_is_asked_where_nothing_is_lacking(
+        self, phone: Desk, store: Store, purpose: str
+    ) -> None:
+        if purpose == "request":
+            _heard(phone, "you choose")
+        else:
+            phone.send("/phone/details", sheet="s", caller_name="Stan", purpose=purpose)
+        phone.send("/phone/hand-over", slip="1", studio="Studio 1")
+        assert [s.id for s in request_slips.queue(store, "Studio 1")] == [1]
+
+
+def test_a_slip_with_nothing_on_it_is_used_again(phone: Desk, store: Store) -> None:
+    phone.send("/phone/details", sheet="s", purpose="competition")
+    for _ in range(2):
+        assert phone.get("/phone/fresh").headers["Location"] == "/phone/slips/1"
+    phone.send("/phone/details", slip="1", caller_name="Maureen")
+    assert "Fresh slip" in phone.get("/phone/fresh").get_data(as_text=True)
+
+
+def test_a_want_knows_the_slip_and_the_place_and_no_caller(phone: Desk, store: Store) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen", place_id="1")
+    for _ in range(2):
+        phone.send("/phone/want", slip="1", title="Ebb", artist="Bo")
+    (want,) = wants.all_wants(store)
+    assert want.times == 1
+    assert [(a.slip_id, a.place) for a in wants.asks(store, [want.id])] == [(1, "Saltings House")]
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [("q", "a few letters more"), ("q ", "a few letters more"), ("😀", "no letters in that")],
+)
+def test_nothing_is_said_to_be_missing_before_there_is_something_to_judge(
+    phone: Desk, typed: str, said: str
+) -> None:
+    page = _heard(phone, typed)
+    assert said in page
+    assert "cannot find" not in page
 
 
 def test_an_unknown_studio_is_refused_and_the_slip_stays(phone: Desk, store: Store) -> None:
-    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    _heard(phone, "lantern")
     assert phone.send("/phone/hand-over", slip="1", studio="The moon").status_code == 400
     assert request_slips.get(store, 1).state is SlipState.BEING_WRITTEN
 
@@ -252,7 +339,7 @@ def test_two_desks_do_not_land_on_one_slip(phone: Desk, sign_in: Callable[[str],
     _heard(phone, "lantern")
     page = sign_in("Bob").get("/phone").get_data(as_text=True)
     assert "Fresh slip" in page
-    assert "1: no name yet" in page
+    assert "1: “lantern”" in page
 
 
 def test_details_that_were_erased_say_so(phone: Desk, store: Store, clock) -> None:

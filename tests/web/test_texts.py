@@ -14,7 +14,7 @@ import catalogue
 import web
 from catalogue import explaining, reasons, sayings, settings, slip_rows
 from catalogue.backup import Kind
-from catalogue.callers import MAY_HEAR
+from catalogue.callers import MAY_HEAR, STAMPED
 from catalogue.duplicates import Kind as Doubling
 from catalogue.pair_weights import CLAIMS
 from catalogue.records import Band, Carrier, Condition, Readiness, Voice
@@ -47,6 +47,7 @@ BUILT = {
     "changed": ("insert", "update", "delete"),
     "doubling": Doubling, "doubling_what": Doubling, "evidence": EVIDENCE,
     "verdict": Verdict,
+    "noted": STAMPED,
 }  # fmt: skip
 
 

@@ -81,6 +81,9 @@ _HEARD = {
     "heard.artist": "Interpret, falls einzeln gehört",
     "heard.keys": "Enter geht zur Liste, noch ein Enter nimmt es. Esc kommt hierher zurück.",
     "heard.waiting": "Schreiben Sie, was Sie hören, wie es klingt. Ein paar Wörter genügen.",
+    "heard.go_on": "Weiter: noch ein paar Buchstaben.",
+    "heard.no_letters": "Darin sind keine Buchstaben. Schreiben Sie, was zu hören ist, wie es "
+    "klingt.",
     "answer.say": "Sagen:",
     "answer.matches": "Gefunden",
     "answer.stand_ins": "Oder eins von diesen anbieten",
@@ -95,8 +98,11 @@ _HEARD = {
     "answer.reading_both": "„{title}“ von {artist}",
     "answer.reading_title": "der Titel „{title}“",
     "answer.reading_artist": "irgendetwas von {artist}",
-    "answer.not_now": "Das kann jetzt nicht gesendet werden: {state}. Gehen Sie die Liste "
-    "hinunter, oder nehmen Sie die Taste darunter.",
+    "answer.not_now": "Nicht auf den Zettel gesetzt: {state}. Mit ↓ kommt das nächste.",
+    "answer.not_now_all_the_same": "Noch nicht auf den Zettel gesetzt: {state}. Mit ↓ kommt das "
+    "nächste; mit Tab und Enter kommt es trotzdem auf den Zettel.",
+    "answer.not_now_wanted": "Nicht auf den Zettel gesetzt: {state}. Mit ↓ kommt, was sich "
+    "stattdessen anbieten lässt; mit Tab und Enter wird es für das Archiv notiert.",
     "answer.moved": "Die Liste hat sich eben erst geändert. Hinsehen, dann noch einmal drücken.",
     "answer.all_the_same": "Trotzdem auf den Zettel setzen",
     "want.offer": "Nicht zu finden? Notieren Sie es, damit der Archivar danach suchen kann. Nur "
@@ -127,8 +133,24 @@ _SLIP = {
     "slip.line": "Auf Leitung",
     "slip.ring_back": "Rückruf unter",
     "slip.consent": "Name senden?",
-    "slip.consent_open": "Nicht gefragt.",
-    "slip.consent_noted": "{at}, {by}.",
+    "slip.consent_noted": "{at}, {by}: {what}.",
+    "slip.place_consent": "Ort senden?",
+    "slip.place_short": "Ort?",
+    "noted.consent": "Name",
+    "noted.place_consent": "Ort",
+    "noted.adult_consent": "Erwachsener",
+    "clash.wrote": "Ein anderer Platz hat inzwischen „{theirs}“ unter „{field}“ geschrieben. Ihres "
+    "steht noch da.",
+    "clash.emptied": "Ein anderer Platz hat „{field}“ inzwischen geleert. Ihres steht noch da.",
+    "clash.mine": "Meines behalten",
+    "clash.theirs": "Das andere nehmen",
+    "clash.first": "Wählen Sie erst, welches von beiden bleibt.",
+    "slip.not_kept": "Noch nicht gesichert, weil der PC des Senders nicht antwortet. Bleiben Sie "
+    "auf dieser Seite: Sie versucht es von selbst wieder.",
+    "hand_over.nothing": "Auf diesem Zettel steht nichts: keine Aufnahme und nichts zum Anrufer. "
+    "Übergeben Sie ihn noch einmal, wenn das so sein soll.",
+    "hand_over.no_record": "Dieser Zettel nennt keine Aufnahme, und es wurde nichts verstanden. "
+    "Übergeben Sie ihn noch einmal, wenn in der Sendung gewählt werden soll.",
     "slip.under_sixteen": "unter 16",
     "slip.adult_consent": "Welcher Erwachsene zustimmt",
     "slip.studio": "An",
@@ -139,6 +161,7 @@ _SLIP = {
     "slip.no_record": "Noch keine Aufnahme auf dem Zettel.",
     "slip.unchoose": "Wieder herunternehmen",
     "slip.instead_of": "anstelle von „{title}“",
+    "strip.heard": "„{words}“",
     "slip.no_name": "noch kein Name",
     "slip.nothing_on_it": "Auf diesem Zettel steht noch nichts.",
     "slip.with_studio": "Zettel {number} ist seit {at} bei {studio}.",
@@ -186,6 +209,7 @@ _STUDIO = {
     "studio.where": "Wo",
     "studio.where_private": "Den Ort nicht auf Sendung nennen.",
     "studio.where_no_consent": "Den Ort nicht nennen: Der Anrufer hat nicht zugestimmt.",
+    "studio.where_not_asked": "Nicht gefragt. Den Ort nicht nennen.",
     "studio.where_open": "Sie dürfen „{place}“ sagen.",
     "studio.where_open_not_detail": "Sie dürfen „{place}“ sagen, und nicht mehr.",
     "studio.how": "Wie",

@@ -21,6 +21,8 @@ REFUSALS = {
     "übertragen.",
     "A slip has no field “{}” for the caller's details.": "Ein Zettel hat kein Feld „{0}“ für "
     "Angaben des Anrufers.",
+    "Whether the place may be said is “yes” or “no”, or blank: not asked yet.": "Ob der Ort "
+    "genannt werden darf, ist „Ja“ oder „Nein“ oder leer: noch nicht gefragt.",
     "Consent is “yes”, “first name only” or “no”, or blank: not asked yet.": "Die Zustimmung ist "
     "„Ja“, „Nur Vorname“ oder „Nein“, oder leer: noch nicht gefragt.",
     "Choose from the list who may hear the recording.": "Wählen Sie aus der Liste, wer die "

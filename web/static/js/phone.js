@@ -14,6 +14,7 @@
 
   let number = 0;         /* of the newest question sent */
   let answeredText = typed();
+  let keptText = typed();
   let changedAt = -STILL_MS;
   let refusedAt = "";      /* the row that was turned down by key: the hand stays there */
   let goToList = false;   /* Enter was pressed before the answer was there */
@@ -30,6 +31,7 @@
   /* Whether the list answers what is in the boxes now: said on the form, for whoever watches. */
   function tellWhetherAnswered() {
     heardForm.dataset.answered = typed() === answeredText ? "yes" : "no";
+    heardForm.dataset.kept = typed() === keptText ? "yes" : "no";
   }
 
   function toList() {
@@ -49,6 +51,7 @@
     });
     box.addEventListener("input", function () { goToList = false; tellWhetherAnswered(); });
     box.addEventListener("focus", function () { if (typed() !== answeredText) ask(); });
+    box.addEventListener("blur", function () { if (typed() !== keptText) ask(); });
   }
   heardForm.addEventListener("submit", (event) => event.preventDefault());
   slipForm.addEventListener("submit", (event) => event.preventDefault());
@@ -98,8 +101,19 @@
       event.preventDefault();
       event.stopPropagation();
       say(announce.dataset.still);
-    } else if (button.dataset.why) say(button.dataset.why);
+    } else if (button.dataset.why) sayWhyNot(button);
   }, true);
+
+  /* Why a row was not taken, and what to do: beside it, where the eyes are. */
+  function sayWhyNot(button) {
+    for (const old of answer.querySelectorAll(".not-now")) old.remove();
+    const words = document.createElement("p");
+    words.className = "not-now";
+    words.textContent = button.dataset.why;
+    button.after(words);
+    words.scrollIntoView({ block: "nearest" });
+    say(button.dataset.why);
+  }
 
   const isHeard = (event) => event.detail.requestConfig && event.detail.requestConfig.elt === heardForm;
   const sentText = new Map();
@@ -110,12 +124,6 @@
       asked.value = String(number);
       event.detail.parameters.set("asked", String(number));
       sentText.set(number, typed());
-    }
-    if (/\/(details|hand-over|another)$/.test(event.detail.path)) {
-      onlyWhatChanged(event.detail.parameters);
-      const urgent = document.querySelector("[name=urgent_box]");
-      event.detail.parameters.delete("urgent_box");
-      event.detail.parameters.set("urgent", urgent.checked ? "yes" : "");
     }
   });
 
@@ -142,10 +150,6 @@
       if (goToList && typed() === answeredText) { goToList = false; toList(); }
     }
   });
-  /* Urgent is said outside the form of the slip, beside the button that hands it over. */
-  document.querySelector("[name=urgent_box]").addEventListener("change", function () {
-    window.htmx.trigger(slipForm, "input");
-  });
   document.addEventListener("htmx:load", function (event) {
     if (event.detail.elt.id === "chosen") afterChoosing(event.detail.elt);
     if (event.detail.elt.id === "the-slip") knowSlip(event.detail.elt);
@@ -164,37 +168,13 @@
     }
   }
 
-  /* Only fields changed here are sent, each with what was shown before: two desks may write on
-     one slip, and neither overwrites what the other has not seen. */
-  const shown = new Map();
-  const fieldNames = ["caller_name", "say_name", "place_id", "place_detail", "for_whom", "why",
-    "talk_about", "how_on_air", "line", "ring_back", "consent", "under_sixteen", "adult_consent",
-    "first_words", "last_words", "may_hear"];
-  function valueOf(name) {
-    const field = slipForm.elements[name];
-    if (field.type === "checkbox") return field.checked ? "yes" : "";
-    return (field.value || "").trim();
-  }
-  for (const name of fieldNames) shown.set(name, valueOf(name));
-
-  function onlyWhatChanged(parameters) {
-    for (const name of fieldNames) {
-      parameters.delete(name);
-      const value = valueOf(name);
-      if (value === shown.get(name)) continue;
-      parameters.set(name, value);
-      parameters.set("seen_" + name, shown.get(name));
-    }
-  }
   document.addEventListener("htmx:afterRequest", function (event) {
-    const config = event.detail.requestConfig;
-    if (!config || !config.path.endsWith("/details") || !event.detail.successful) return;
-    for (const name of fieldNames) {
-      if (config.parameters.has(name)) shown.set(name, config.parameters.get(name));
-    }
+    if (event.detail.elt !== heardForm || !event.detail.successful) return;
+    const sent = event.detail.requestConfig.parameters;
+    keptText = (sent.get("heard") || "").trim() + "\n" + (sent.get("heard_artist") || "").trim();
+    tellWhetherAnswered();
   });
   document.addEventListener("asheard:back", function () {
-    window.htmx.trigger(slipForm, "input");
-    if (typed() !== answeredText) ask();
+    if (typed() !== answeredText || typed() !== keptText) ask();
   });
 })();
