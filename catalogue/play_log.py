@@ -231,22 +231,50 @@ def artists_since(store: Store, start: datetime) -> set[int]:
     return {row["artist_id"] for row in rows}
 
 
+def between(store: Store, start: datetime, end: datetime) -> list[Row]:
+    """What was played from `start` to before `end`, earliest first, with the columns of `since`
+    and `heard_s`."""
+    return store.rows(
+        f"{_LISTED} WHERE p.at >= ? AND p.at < ? ORDER BY p.at, p.id",
+        (_stored(start), _stored(end)),
+    )
+
+
+def slips_of(store: Store, play_ids: Iterable[int]) -> dict[int, list[int]]:
+    """The slips that each of these plays met, those without any left out."""
+    rows = store.rows(
+        "SELECT id, play_id FROM slips WHERE play_id IN (SELECT value FROM json_each(?)) "
+        "ORDER BY id",
+        (json.dumps(list(play_ids)),),
+    )
+    found: dict[int, list[int]] = {}
+    for row in rows:
+        found.setdefault(row["play_id"], []).append(row["id"])
+    return found
+
+
+_LISTED = """SELECT p.id, p.at, p.recording_id, r.title, a.name AS artist, r.version, p.holding_id,
+        CASE WHEN h.id IS NULL THEN '' ELSE coalesce(d.carrier, 'file') END AS carrier,
+        coalesce(d.shelf_mark, h.path, '') AS place,
+        coalesce(h.side, '') AS side, coalesce(h.track, '') AS track,
+        p.studio, p.slip_id, coalesce(g.name, '') AS programme, p.note, p.heard_s
+    FROM plays p JOIN recordings r ON r.id = p.recording_id
+        JOIN artists a ON a.id = r.artist_id
+        LEFT JOIN holdings h ON h.id = p.holding_id LEFT JOIN discs d ON d.id = h.disc_id
+        LEFT JOIN programmes g ON g.id = p.programme_id"""
+
+
+def _stored(at: datetime) -> str:
+    return at.isoformat(timespec="seconds")
+
+
 def since(store: Store, start: datetime, limit: int = 200) -> list[Row]:
     """What was played since then, latest first.
 
     Each row has id, at, recording_id, title, artist, version, holding_id, carrier, place (the
-    shelf mark, or the file's path), side, track, studio, slip_id, programme, note.
+    shelf mark, or the file's path), side, track, studio, slip_id, programme, note, heard_s.
     """
     return store.rows(
-        """SELECT p.id, p.at, p.recording_id, r.title, a.name AS artist, r.version, p.holding_id,
-            CASE WHEN h.id IS NULL THEN '' ELSE coalesce(d.carrier, 'file') END AS carrier,
-            coalesce(d.shelf_mark, h.path, '') AS place,
-            coalesce(h.side, '') AS side, coalesce(h.track, '') AS track,
-            p.studio, p.slip_id, coalesce(g.name, '') AS programme, p.note
-        FROM plays p JOIN recordings r ON r.id = p.recording_id
-            JOIN artists a ON a.id = r.artist_id
-            LEFT JOIN holdings h ON h.id = p.holding_id LEFT JOIN discs d ON d.id = h.disc_id
-            LEFT JOIN programmes g ON g.id = p.programme_id
-        WHERE p.at >= ? ORDER BY p.at DESC, p.id DESC LIMIT ?""",
-        (start.isoformat(timespec="seconds"), limit),
+        f"{_LISTED} WHERE p.at >= ? ORDER BY p.at DESC, p.id DESC LIMIT ?",
+        (_stored(start), limit),
     )

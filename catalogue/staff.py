@@ -36,12 +36,14 @@ class Role(StrEnum):
     KEEPER = "keeper"
 
 
-ACTS = ("phone", "studio", "shelves", "edit catalogue", "settings", "see callers")
+ACTS = (
+    "phone", "studio", "shelves", "edit catalogue", "programme", "settings", "see callers",
+)  # fmt: skip
 _MAY: dict[Role, frozenset[str]] = {
     Role.SEARCHER: frozenset({"phone", "shelves", "see callers"}),
     # A presenter alone in the evening answers the phone as well.
-    Role.PRESENTER: frozenset({"studio", "phone", "shelves", "see callers"}),
-    Role.LIBRARIAN: frozenset({"shelves", "edit catalogue"}),
+    Role.PRESENTER: frozenset({"studio", "phone", "shelves", "programme", "see callers"}),
+    Role.LIBRARIAN: frozenset({"shelves", "edit catalogue", "programme"}),
     Role.KEEPER: frozenset(ACTS),
 }
 

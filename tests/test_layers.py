@@ -61,6 +61,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "calls",
         "sent_back",
         "rounds",
+        "figures",
         "forgetting",
         "restoring",
         "packing",

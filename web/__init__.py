@@ -19,6 +19,7 @@ from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from web import (
     fetching,
+    figures,
     home,
     keeper,
     keeper_lists,
@@ -27,6 +28,8 @@ from web import (
     paper,
     phone_call,
     phone_desk,
+    played,
+    programme,
     refusals,
     roles,
     shelf_doubles,
@@ -48,7 +51,9 @@ from web.texts import language, speak, t
 
 _POLICY = (
     "default-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'; "
-    "object-src 'none'"
+    "object-src 'none'; "
+    # The one style element that Observable Plot writes into a plot, by its hash.
+    "style-src 'self' 'sha256-q63T/RbyDRTH8yiqdVX7sfiRU9BPT5fnoXWt53WrLJQ='"
 )
 _LARGEST_FORM_BYTES = 256 * 1024
 """A slip is a page of text; anything larger is a mistake or an attack."""
@@ -108,6 +113,9 @@ def create_app(
         taking_in.desk,
         taking_in_looks.desk,
         shelf_doubles.desk,
+        programme.desk,
+        played.desk,
+        figures.desk,
         paper.paper,
         keeper.desk,
         keeper_lists.desk,

@@ -7,7 +7,17 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from catalogue import callers, catalogue_rows, play_log, request_slips, settings, undo, wants
+from catalogue import (
+    callers,
+    catalogue_rows,
+    places,
+    play_log,
+    request_slips,
+    settings,
+    slip_days,
+    undo,
+    wants,
+)
 from catalogue.spelling import plain, without_featured
 from catalogue.store import Row, Store
 
@@ -21,9 +31,16 @@ def add_month(store: Store, folder: Path, now: datetime) -> None:
     if store.rows("SELECT 1 FROM plays LIMIT 1"):
         return
     find = _finder(store)
+    played = {
+        (row["days_before"], row["for_request"]): row
+        for row in rows_of(folder / "past_plays.csv")
+        if row["for_request"]
+    }
+    at_places = {place.name: place.id for place in places.all_places(store)}
     with undo.action(store, _WHO, "the past month's requests and plays", now):
         for row in rows_of(folder / "past_requests.csv"):
-            _request(store, row, find, _moment(row, now))
+            answer = played.get((row["days_before"], row["time"]))
+            _request(store, row, find, answer, at_places, _moment(row, now))
         for row in rows_of(folder / "past_plays.csv"):
             # What was played for a request was logged with it.
             recording = find(row["artist"], row["title"])
@@ -39,23 +56,32 @@ def rows_of(file: Path) -> list[Row]:
         return list(csv.DictReader(lines))
 
 
-def _request(store: Store, row: Row, find: Find, at: datetime) -> None:
-    recording = find(row["artist"], row["title"])
-    if not row["title"] and not row["artist"]:
-        return  # nobody ever found out what was meant
-    held = recording is not None and _copy(store, recording, "") is not None
-    if row["outcome"] == _UNMET and held:
-        return  # it was out or scratched that day, and is not wanted now
-    if recording is None or not held:
-        wants.add(store, row["title"], row["artist"], recording, _WHO, at)
-        return
-    studio = settings.lines(store, "studios")[0]
+def _request(
+    store: Store, row: Row, find: Find, answer: Row | None, at_places: dict[str, int], at: datetime
+) -> None:
+    """One request of the month as a slip, with what it was answered by."""
+    asked = find(row["artist"], row["title"])
+    held = asked is not None and _copy(store, asked, "") is not None
+    if (row["title"] or row["artist"]) and not held:
+        wants.add(store, row["title"], row["artist"], asked, _WHO, at)
     slip = request_slips.start(store, "request", _WHO, at)
+    # Every fourth was brought from the wards.
+    slip_days.came(store, slip, "round" if slip % 4 == 0 else "telephone", "", _WHO, at)
+    if row["place"] in at_places:
+        callers.write(store, slip, {"place_id": at_places[row["place"]]}, _WHO, at)
     if row["occasion"] in settings.lines(store, "occasions"):
         request_slips.set_occasion(store, slip, row["occasion"], _WHO, at)
-    request_slips.choose(store, slip, recording, _copy(store, recording, ""), _WHO, at)
-    request_slips.hand_over(store, slip, studio, _WHO, at)
-    request_slips.played(store, slip, _WHO, at + timedelta(minutes=4))
+    # From a minute and a half on, as a call takes.
+    ready = at + timedelta(seconds=90 + 50 * (slip % 5))
+    given = find(answer["artist"], answer["title"]) if answer else None
+    if given is None or row["outcome"] == _UNMET:
+        request_slips.not_used(store, slip, "nothing agreed", _WHO, ready)
+        return
+    copy = _copy(store, given, answer["shelf_mark"] if answer else "")
+    request_slips.choose(store, slip, given, copy, _WHO, at, stand_in_for=asked)
+    request_slips.hand_over(store, slip, settings.lines(store, "studios")[0], _WHO, ready)
+    played_at = _at_time(answer["time"], at) if answer else ready
+    request_slips.played(store, slip, _WHO, max(ready, played_at))
 
 
 def _copy(store: Store, recording_id: int, shelf_mark: str) -> int | None:
@@ -85,6 +111,9 @@ def _finder(store: Store) -> Find:
 
 
 def _moment(row: Row, now: datetime) -> datetime:
-    hour, minute = (int(part) for part in row["time"].split(":"))
-    day = now - timedelta(days=int(row["days_before"]))
+    return _at_time(row["time"], now - timedelta(days=int(row["days_before"])))
+
+
+def _at_time(time: str, day: datetime) -> datetime:
+    hour, minute = (int(part) for part in time.split(":"))
     return day.replace(hour=hour, minute=minute, second=0)

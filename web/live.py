@@ -14,7 +14,7 @@ from web.station import now
 
 live = Blueprint("live", __name__, url_prefix="/live")
 
-_CHANGES_SLIPS = ("slips", "settings", "programmes")
+_CHANGES_SLIPS = ("slips", "settings", "programmes", "programme_items")
 """Tables whose changes show in a queue: the slips, the names of the studios, what is on."""
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 
 from catalogue import (
     availability,
@@ -18,6 +19,7 @@ from catalogue import (
     places,
     reasons,
     settings,
+    slip_days,
 )
 from catalogue.callers import CallerDetails
 from catalogue.reasons import Reason, ReasonKind
@@ -82,6 +84,10 @@ class StudioCard:
     taken: bool
     same_call: str
     recorded: Recorded | None
+    also: tuple[StudioCard, ...] = ()
+    """Others who asked for the same record: read out with this one, one play for all."""
+    day: str = ""
+    """What the slip was for, when it was carried over or its programme is over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +190,9 @@ def waits(slip: Slip) -> str:
     )
 
 
-def studio_card(store: Store, slip: Slip, seen: Mapping[str, str] | None = None) -> StudioCard:
+def studio_card(
+    store: Store, slip: Slip, seen: Mapping[str, str] | None = None, also: tuple[Slip, ...] = ()
+) -> StudioCard:
     """The card the studio shows for a slip that was handed over."""
     details = callers.of(store, slip.id)
     record = chosen(store, slip, seen)
@@ -221,7 +229,21 @@ def studio_card(store: Store, slip: Slip, seen: Mapping[str, str] | None = None)
         taken=slip.in_studio == calls.TAKEN,
         same_call=t("studio.same_call", slips=", ".join(others)) if others else "",
         recorded=_recorded(details),
+        also=tuple(studio_card(store, other, seen) for other in also),
+        day=_day(store, slip),
     )
+
+
+def _day(store: Store, slip: Slip) -> str:
+    """That a slip was carried over, or was left over from another day, in a sentence."""
+    day = slip_days.day_of(store, slip)
+    if slip_days.standing(store, slip, now()) is slip_days.Standing.LEFT_OVER:
+        on = day.on if day else date.fromisoformat((slip.handed_at or slip.started_at)[:10])
+        return t("studio.left_over", day=wording.day(on, now().date()))
+    if slip.carried_from:
+        since = date.fromisoformat(slip.carried_from)
+        return t("studio.carried_over", day=wording.day(since, now().date()))
+    return ""
 
 
 def _recorded(details: CallerDetails | None) -> Recorded | None:

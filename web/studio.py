@@ -8,7 +8,6 @@ from flask import Blueprint, flash, render_template, request, session, url_for
 from werkzeug import Response
 
 from catalogue import (
-    calls,
     catalogue_rows,
     lessons,
     programmes,
@@ -20,7 +19,7 @@ from catalogue import (
 from catalogue.errors import BadInput, CannotTakeBack, NotFound
 from catalogue.request_slips import Slip, SlipState
 from catalogue.store import Store
-from web import live, slip_view, this_desk, wording
+from web import dedications, live, slip_view, this_desk, wording
 from web.station import go, now, station, who
 from web.texts import has, said, t
 
@@ -95,8 +94,13 @@ def queue() -> str | Response:
 def played() -> Response:
     """Note that a slip's record went out."""
     slip_id = slip_asked()
-    request_slips.played(station().store, slip_id, who(), now(), version=version_seen())
-    lessons.learn_from_slip(station().store, slip_id, who(), now())
+    also = [int(n) for n in request.form.getlist("also") if n.isascii() and n.isdigit()]
+    with station().store.transaction():
+        request_slips.played(
+            station().store, slip_id, who(), now(), version=version_seen(), also=also
+        )
+        for one in (slip_id, *also):
+            lessons.learn_from_slip(station().store, one, who(), now())
     return back(t("studio.noted_played", number=slip_id, at=f"{now():%H:%M}"))
 
 
@@ -160,7 +164,7 @@ def studio_named(name: str | None) -> str:
 def _queue(store: Store, studio: str) -> Queue:
     # The number first: what changes while the cards are made is fetched again the next time.
     number = live.queue_number(store)
-    waiting = in_order(store, studio)
+    waiting = dedications.in_order(store, studio)
     seen = this_desk.seen(studio)
     return Queue(
         number=number,
@@ -169,16 +173,13 @@ def _queue(store: Store, studio: str) -> Queue:
         count=_count(waiting),
         left=_left(store),
         others=tuple(s for s in settings.lines(store, "studios") if s != studio),
-        cards=tuple(slip_view.studio_card(store, slip, seen) for slip in waiting),
+        cards=tuple(
+            slip_view.studio_card(store, slip, seen, also)
+            for slip, also in dedications.together(store, waiting)
+        ),
         done=_all_done(store, studio),
         why_not=tuple((why, _why(why)) for why in request_slips.WHY_NOT),
     )
-
-
-def in_order(store: Store, studio: str) -> list[Slip]:
-    """The slips of a studio in the order of the programme: what is on air, then as handed over."""
-    slips = request_slips.queue(store, studio)
-    return sorted(slips, key=lambda slip: slip.in_studio != calls.ON_AIR)
 
 
 def _count(waiting: list[Slip]) -> str:

@@ -19,8 +19,9 @@ from catalogue.records import Holding, Recording
 from catalogue.request_slips import Slip
 from catalogue.store import Store
 from web import slip_view, this_desk, wording
+from web.dedications import in_order, together
 from web.station import now, station
-from web.studio import in_order, studio_named
+from web.studio import studio_named
 from web.texts import t
 
 desk = Blueprint("studio_lists", __name__, url_prefix="/studio")
@@ -43,7 +44,7 @@ def items(store: Store, studio: str) -> list[Item]:
     """The records of a studio's slips in order; slips that name none are left out."""
     seen = this_desk.seen(studio)
     found = []
-    for slip in in_order(store, studio):
+    for slip, _ in together(store, in_order(store, studio)):
         if slip.recording_id is None:
             continue
         holding = catalogue_rows.holding(store, slip.holding_id) if slip.holding_id else None

@@ -15,7 +15,7 @@ from markupsafe import Markup, escape
 
 from catalogue import roots
 from catalogue.errors import BadInput
-from catalogue.records import Available, Carrier, Condition, Holding, Readiness, Recording
+from catalogue.records import Available, Carrier, Condition, Disc, Holding, Readiness, Recording
 from web.texts import said, t
 
 _SECONDS_A_MINUTE = 60
@@ -68,6 +68,11 @@ def label(holding: Holding, seen: Mapping[str, str] | None = None) -> Label:
         room=holding.place,
         condition=t(f"condition.{holding.condition}") if worn else "",
     )
+
+
+def disc_label(disc: Disc) -> Label:
+    """The spine label of a whole disc."""
+    return Label(t(f"carrier.{disc.carrier}"), disc.shelf_mark, "", room=disc.place)
 
 
 def breakable(text: str) -> Markup:

@@ -27,6 +27,10 @@ SHELVES = (
     "/shelves/nowhere", "/shelves/lessons", "/paper", "/paper/slip", "/desk",
 )  # fmt: skip
 
+PROGRAMMES = (
+    "/programmes", "/programmes/1", "/programmes/1/print", "/programmes/1/fetch",
+    "/programmes/away", "/programmes/waiting", "/played", "/played/1", "/played/return", "/figures",
+)  # fmt: skip
 STATION = (
     "/station", "/station/programmes", "/station/places", "/station/people", "/station/health",
     "/station/held", "/station/changes", "/station/papers",
@@ -115,7 +119,7 @@ def test_the_shelves_and_the_keepers_pages_have_no_fault(
     faults: list[str] = []
     # The keeper sees the shelves' pages with everything that can be done there.
     keeper = desks.sit_down(KEEPER, size=size)
-    for path in (*SHELVES, *STATION):
+    for path in (*SHELVES, *PROGRAMMES, *STATION):
         keeper.goto(f"{desks.address}{path}")
         keeper.evaluate("() => document.querySelectorAll('details').forEach((d) => d.open = true)")
         faults += _faults(keeper)

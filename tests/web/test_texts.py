@@ -24,6 +24,7 @@ from catalogue.settings import DEFAULTS
 from catalogue.staff import Role
 from catalogue.stand_ins import KINDS
 from catalogue.store import Store
+from catalogue.too_close import Shared
 from catalogue.verdicts import Verdict
 from importers.columns import FIELDS
 from web.phone_view import CONSENTS, HOW_ON_AIR
@@ -48,6 +49,7 @@ BUILT = {
     "doubling": Doubling, "doubling_what": Doubling, "evidence": EVIDENCE,
     "verdict": Verdict,
     "noted": STAMPED,
+    "too_close": [*Shared, "before"],
 }  # fmt: skip
 
 
@@ -78,11 +80,31 @@ def test_there_are_words_for_every_value_the_catalogue_knows() -> None:
     assert missing == []
 
 
+ASKED_IN_PARTS = (
+    "slip.",
+    "field.",
+    "refusal.",
+    "gap.",
+    "duplicates.",
+    "verdict.",
+    "month.",
+    "order.",
+    "studio.consent_",
+    "time.",
+    "said.",
+    "taking.kind_",
+    "taking.state_",
+    "taking.count_",
+    "taking.group_",
+    "held_field.",
+    "table.",
+    "figure",
+)
+"""Beginnings of keys that are put together where they are asked for."""
+
+
 def test_no_words_are_left_over() -> None:
-    prefixes = (*(f"{k}." for k in BUILT), "slip.", "field.", "refusal.", "gap.", "verdict.",
-                "duplicates.", "month.", "order.", "studio.consent_", "time.", "said.",
-                "taking.kind_", "taking.state_", "taking.count_", "taking.group_", "held_field.",
-                "table.")  # fmt: skip
+    prefixes = (*(f"{k}." for k in BUILT), *ASKED_IN_PARTS)
     left = [k for k in LANGUAGES["en"] if k not in _used() and not k.startswith(prefixes)]
     assert left == []
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from web.texts.de_programme import PROGRAMME_SENTENCES
+from web.texts.de_programme_sentences import PROGRAMME_SENTENCES
 from web.texts.de_refusals import REFUSALS
 
 _SAYINGS = {
