@@ -254,6 +254,9 @@ def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
         db.execute("DELETE FROM caller_details")
         marks = ", ".join("?" for _ in _COLUMNS)
         db.conn.executemany(f"INSERT INTO caller_details ({columns}) VALUES ({marks})", kept)
+        kept_slips = [row[slip_at] for row in kept]
+        turned_down.forget_all_but(store, kept_slips)
+        said_of_it.forget_all_but(store, kept_slips)
         if gone:
             db.execute(
                 "INSERT INTO erasures (at, slips) VALUES (?, ?)",
@@ -264,9 +267,6 @@ def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
         if name and name not in kept_files:
             call_recordings.wipe(call_recordings.folder(store) / name)
     call_recordings.wipe_orphans(store, kept_files)
-    kept_slips = [row[slip_at] for row in kept]
-    turned_down.forget_all_but(store, kept_slips)
-    said_of_it.forget_all_but(store, kept_slips)
     return gone
 
 

@@ -79,9 +79,17 @@ def of(store: Store, slip_id: int) -> Said:
 
 
 def forget_all_but(store: Store, slip_ids: Iterable[int]) -> None:
-    """Forget what was said on every slip but these."""
+    """Forget what was said on every slip but these; call it before the log is emptied.
+
+    The table is written anew, so that every one of its pages is freed and filled with zeros.
+    """
+    columns = f"slip_id, {', '.join(FIELDS)}"
     with store.transaction() as db:
-        db.execute(
-            "DELETE FROM said_of_it WHERE slip_id NOT IN (SELECT value FROM json_each(?))",
+        kept = db.execute(
+            f"SELECT {columns} FROM said_of_it "
+            "WHERE slip_id IN (SELECT value FROM json_each(?)) ORDER BY slip_id",
             (json.dumps(list(slip_ids)),),
-        )
+        ).fetchall()
+        db.execute("DELETE FROM said_of_it")
+        marks = ", ".join("?" for _ in range(1 + len(FIELDS)))
+        db.conn.executemany(f"INSERT INTO said_of_it ({columns}) VALUES ({marks})", kept)

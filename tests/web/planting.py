@@ -105,7 +105,6 @@ def plant(
 
     `right` gives what the other fields should hold, and is asked anew each time.
     """
-    address = re.sub(r"<[^>]+>", number, rule.rule)
     known, sent = set[str](), set[str]()
     waiting: Iterable[str] = [""]
     while waiting:
@@ -113,6 +112,8 @@ def plant(
             sent.add(field)
             values = {**right(), **({field: planted.word(rule.endpoint, field)} if field else {})}
             Asked.names = set()
+            address = rule.rule.replace("<int:slip_id>", values.get("slip") or number)
+            address = re.sub(r"<[^>]+>", number, address)
             answer = _send(desk, rule, address, values)
             planted.answers[rule.endpoint].append(answer)
             known |= {name for name in Asked.names if not name.endswith("csrf_token")}
