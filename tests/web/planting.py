@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -98,9 +99,7 @@ def rules(app: Flask, method: str) -> list[Rule]:
     return sorted((r for r in found if r.endpoint != "static"), key=lambda rule: rule.endpoint)
 
 
-def plant(
-    desk: Desk, rule: Rule, planted: Planted, right: Callable[[], dict[str, str]], number: str = "1"
-) -> None:
+def plant(desk: Desk, rule: Rule, planted: Planted, right: Callable[[], dict[str, str]]) -> None:
     """Send a page's form once for each of its fields: the others are right, this one is a word.
 
     `right` gives what the other fields should hold, and is asked anew each time.
@@ -112,8 +111,9 @@ def plant(
             sent.add(field)
             values = {**right(), **({field: planted.word(rule.endpoint, field)} if field else {})}
             Asked.names = set()
-            address = rule.rule.replace("<int:slip_id>", values.get("slip") or number)
-            address = re.sub(r"<[^>]+>", number, address)
+            address = rule.rule.replace("<int:slip_id>", values.get("slip") or "1")
+            numbers = count(1)
+            address = re.sub(r"<[^>]+>", lambda _, n=numbers: str(next(n)), address)  # type: ignore[misc]
             answer = _send(desk, rule, address, values)
             planted.answers[rule.endpoint].append(answer)
             known |= {name for name in Asked.names if not name.endswith("csrf_token")}
