@@ -11,6 +11,7 @@ from web.texts.de_keeping import KEEPING
 from web.texts.de_programme import PROGRAMME
 from web.texts.de_sentences import SENTENCES
 from web.texts.de_shelves import SHELVES
+from web.texts.de_stand_ins import STAND_INS
 from web.texts.de_station import STATION
 from web.texts.de_taking_in import TAKING_IN
 
@@ -248,7 +249,7 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
-    **DESKS, **KEEPING, **KEEPER, **PROGRAMME, **STATION,
+    **DESKS, **KEEPING, **KEEPER, **PROGRAMME, **STATION, **STAND_INS,
     **FETCHING,
     **TAKING_IN,
     **DOUBLES,

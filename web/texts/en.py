@@ -13,6 +13,7 @@ from web.texts.en_keeper import KEEPER
 from web.texts.en_keeping import KEEPING
 from web.texts.en_programme import PROGRAMME
 from web.texts.en_shelves import SHELVES
+from web.texts.en_stand_ins import STAND_INS
 from web.texts.en_station import STATION
 from web.texts.en_taking_in import TAKING_IN
 
@@ -240,7 +241,7 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
-    **DESKS, **STATION, **FETCHING,
+    **DESKS, **STATION, **STAND_INS, **FETCHING,
     **KEEPING, **KEEPER, **PROGRAMME,
     **TAKING_IN,
     **DOUBLES,

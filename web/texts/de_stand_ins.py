@@ -1,0 +1,56 @@
+"""Die Wörter zum Ersatz: was der Anrufer sagen kann, das Bild, was gelernt wurde."""
+
+from __future__ import annotations
+
+STAND_INS = {
+    "said.title": "Was der Anrufer darüber sagen kann",
+    "said.how": "Ein Jahr oder eine Zeit wie „60s“. Was nicht bekannt ist, bleibt offen.",
+    "said.riddle": "„{when}“ ist kein Jahr, das ich kenne. Bitte ein Jahr schreiben oder „60s“.",
+    "said.open": "nicht gesagt",
+    "said.about_when": "Wann ungefähr",
+    "said.pace": "Langsam, schnell",
+    "said.pace.slow": "langsam",
+    "said.pace.quick": "schnell",
+    "said.voice": "Wer singt",
+    "said.voice.man": "ein Mann",
+    "said.voice.woman": "eine Frau",
+    "said.voice.group": "mehrere",
+    "said.voice.none": "ohne Gesang",
+    "said.sort": "Was für Musik",
+    "said.language": "Welche Sprache",
+    "said.mood": "Welche Stimmung",
+    "said.mood.lively": "lebhaft",
+    "said.mood.gentle": "ruhig",
+    "said.occasion": "Wofür",
+    "plot.title": "Nach Jahr und Tempo",
+    "plot.name": "„{title}“",
+    "plot.across": "Jahr →",
+    "plot.up": "↑ Schläge pro Minute",
+    "plot.how": "Die Jahre quer, das Tempo nach oben. Jeder Punkt führt zu seiner Zeile.",
+    "plot.asked": "Gewünscht",
+    "plot.no_year": "Jahr nicht bekannt",
+    "plot.no_tempo": "Tempo nicht bekannt",
+    "shelves.stand_ins": "Ersatz",
+    "learnt.how": "Was Anrufer hier anstelle wovon nahmen oder ablehnten. Es rückt einen Ersatz in "
+    "der Liste nach oben oder unten, nie ganz weg. Nur Zahlen werden behalten: Nichts führt zu "
+    "einem Anrufer zurück.",
+    "learnt.none": "Es wurde noch nichts gelernt. Es beginnt, wenn ein Ersatz gesendet oder am "
+    "Telefonplatz „Dies nicht“ gedrückt wird.",
+    "learnt.asked": "Gewünscht",
+    "learnt.offered": "Dafür angeboten",
+    "learnt.times": "Wie oft",
+    "learnt.no_record": "keine Aufnahme genannt",
+    "learnt.taken": "{count}-mal genommen",
+    "learnt.taken_once": "einmal genommen",
+    "learnt.refused": "{count}-mal abgelehnt",
+    "learnt.refused_once": "einmal abgelehnt",
+    "learnt.forget": "Vergessen",
+    "learnt.forget_which": "Vergessen: {offered} anstelle von {asked}",
+    "learnt.forgotten": "Vergessen. Es bewegt nichts mehr.",
+    "learnt.most": "Es gibt noch mehr; dies sind die häufigsten.",
+    "learnt.sure": "Ja, alles vergessen. Es lässt sich nicht zurücknehmen.",
+    "learnt.forget_all": "Von vorn beginnen",
+    "learnt.not_sure": "Bitte erst das Kästchen ankreuzen, denn es lässt sich nicht zurücknehmen. "
+    "Es wurde nichts vergessen.",
+    "learnt.all_forgotten": "Von vorn begonnen: {count} vergessen.",
+}
