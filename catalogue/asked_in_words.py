@@ -49,6 +49,13 @@ _WHEN = re.compile(
     r"\b(?:from|of|in|about|around)?\s*(?:the )?(?:early |late |mid )?"
     r"(?:(?:18|19|20)\d\d(?:'?s)?|\d0'?s|(?:twent|thirt|fort|fift|sixt|sevent|eight|ninet)ies)\b"
 )
+_FOR = re.compile(
+    r"\bfor (?:(?:a|an|the|my|our|his|her|their|your) )?(?:[\w']+ ){0,2}?"
+    r"(birthday|anniversary|wedding|funeral)\b"
+)
+_OCCASION_OF = {"wedding": "anniversary", "funeral": "in memory"}
+"""Words for an occasion of the list, where they are not its own."""
+
 _LONGEST_SORT = 4
 """Words in the longest sort of music, as "country and western"."""
 
@@ -68,6 +75,9 @@ def kind_asked(words: str) -> Basis | None:
     if spoken := _IN_LANGUAGE.search(rest):
         found["language"] = spoken[1].capitalize()
         rest = _IN_LANGUAGE.sub(" ", rest)
+    if why := _FOR.search(rest):
+        found["occasion"] = _OCCASION_OF.get(why[1], why[1])
+        rest = _FOR.sub(" ", rest)
     for voice, pattern in _VOICES:
         if re.search(pattern, rest) and "voice" not in found:
             found["voice"] = voice

@@ -22,6 +22,7 @@ from catalogue import (
 from catalogue.agreement import marks
 from catalogue.artists_meant import ALONE, SAID_SO, artist_meant
 from catalogue.asked_in_words import kind_said
+from catalogue.asked_outright import said_in
 from catalogue.candidates import asked_for
 from catalogue.heard import ANYTHING_BY, Heard, understand
 from catalogue.match_reasons import reasons_for
@@ -105,7 +106,11 @@ def enquire(
         said.with_said(kind_said(wanted.heard))
     )
     out = left_out | {m.recording.id for m in matches if m.ready and outcome is Outcome.FOUND}
-    ready = stand_ins.ready_now(store, basis, now, left_out=frozenset(out), slip_id=slip_id)
+    kindred = frozenset(r.id for r in known.values() if said_in(r.title, basis.genre))
+    ready = stand_ins.ready_now(
+        store, basis, now, left_out=frozenset(out), slip_id=slip_id,
+        kindred=kindred if wanted.names_no_record else frozenset(),
+    )  # fmt: skip
     offered = stand_ins.offered(ready, basis, STAND_INS)
     narrowing = stand_ins.questions(ready, basis)
     answer = _answer(outcome, wanted, matches, offered, narrowing)

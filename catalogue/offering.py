@@ -17,7 +17,7 @@ _BY_TIE = {
     ReasonKind.ARTIST_SWAPPED_HERE: "{name}, whom others here took in their place",
 }
 _BY_LIKENESS = {
-    ReasonKind.SAME_GENRE: "{name}, which is {held} too",
+    ReasonKind.SAME_GENRE: "{name}, of the same kind",
     ReasonKind.SAME_FAMILY: "{name}, of much the same kind",
     ReasonKind.SAME_MOOD: "{name}, a {held} one",
     ReasonKind.PACE: "{name}, a {held} one",
@@ -38,6 +38,8 @@ def phrase(asked: Recording | None, stand_in: StandIn) -> str:
         case "same song":
             return _same_song(asked, stand_in, kinds)
         case "same artist":
+            if asked is None:
+                return name  # "anything by …": it is no other one
             return f"another {_like(asked, offered)}: “{offered.title}”"
         case "related artist":
             return _by(_BY_TIE, kinds, name) or name

@@ -47,6 +47,7 @@ class ReasonKind(StrEnum):
     SAME_LANGUAGE = "same language"
     PACE = "pace"
     TOO_LONG = "too long"
+    TOO_SHORT = "too short"
     SUITS_OCCASION = "suits occasion"
     WARNING = "warning"
 
@@ -94,6 +95,7 @@ _SENTENCES: dict[ReasonKind, str] = {
     ReasonKind.SAME_LANGUAGE: "also in {held}",
     ReasonKind.PACE: "a {held} one",
     ReasonKind.TOO_LONG: "it lasts {held}, and {heard} is left of the programme",
+    ReasonKind.TOO_SHORT: "it lasts only {held}",
     ReasonKind.SUITS_OCCASION: "others chose it for {held}",
     ReasonKind.WARNING: "take care: “{held}” is in the title",
 }

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from catalogue import genres, occasions
+from catalogue.asked_outright import SAME_TIME, said_in, sort_alike
 from catalogue.basis import Basis, Pace, pace_of
 from catalogue.likeness import lengths_alike, tempos_alike, years_alike
 from catalogue.reasons import Reason, ReasonKind
@@ -31,15 +32,16 @@ KINDS = (
 )  # fmt: skip
 """What a stand-in has in common with what was asked for, nearest first."""
 
-_SAME_TIME = 6
-"""Years apart that are still "about the same time" in a sentence."""
-
 _LIKELY_ONE_SONG = 0.5
 """Chance from which a record of one title is offered as the same song, with the caution."""
 
 _MAYBE_ONE_SONG = 0.05
 """Chance from which it is offered for its title alone: the caller may know it. Below are titles of
 a word or two that everybody uses."""
+
+_SHORTEST_S = 40.0
+"""Seconds below which a sound is a jingle or a piece of a record, and no record (common practice,
+no source)."""
 
 OFTEN = 2
 """Plays after which "our callers ask for it often" may be said."""
@@ -135,7 +137,7 @@ def _of_time(recording: Recording, basis: Basis, known: Circumstances, worth: Wo
     """Years, tempo, length and the feel they suggest: smooth."""
     found: list[Trait] = []
     if basis.year is not None and recording.year is not None:
-        near = abs(basis.year - recording.year) <= _SAME_TIME
+        near = abs(basis.year - recording.year) <= SAME_TIME
         when = Reason(ReasonKind.SAME_YEARS, held=str(recording.year)) if near else None
         value = worth.years * years_alike(basis.year, recording.year)
         found.append(Trait(SAME_YEARS if near else "", value, when))
@@ -166,9 +168,10 @@ def _paces_alike(pace: Pace, tempo: float) -> float:
 def _of_sort(recording: Recording, basis: Basis, worth: Worth) -> list[Trait]:
     """The sort of music, its mood, the language, who sings."""
     found: list[Trait] = []
-    if alike := genres.genres_alike(basis.genre, recording.genre):
+    if alike := sort_alike(recording, basis.genre):
         kind = ReasonKind.SAME_GENRE if alike == genres.SAME else ReasonKind.SAME_FAMILY
-        found.append(Trait(SAME_FEEL, worth.genre * alike, Reason(kind, held=recording.genre)))
+        sort = basis.genre if said_in(recording.title, basis.genre) else recording.genre
+        found.append(Trait(SAME_FEEL, worth.genre * alike, Reason(kind, held=sort)))
     found += _of_mood(recording, basis, worth)
     if basis.language and basis.language.lower() == recording.language.lower():
         said = Reason(ReasonKind.SAME_LANGUAGE, held=recording.language)
@@ -230,8 +233,11 @@ def _times(times: int) -> str:
 
 
 def _too_long(recording: Recording, known: Circumstances, worth: Worth) -> list[Trait]:
-    """Longer than what is left of the programme."""
+    """Longer than what is left of the programme, or too short to be a record."""
     left, length = known.seconds_left, recording.length_s
+    if length and length < _SHORTEST_S:
+        short = Reason(ReasonKind.TOO_SHORT, held=_minutes(length))
+        return [Trait("", -worth.too_long, short)]
     if left is None or not length or length <= left:
         return []
     said = Reason(ReasonKind.TOO_LONG, heard=_minutes(left), held=_minutes(length))

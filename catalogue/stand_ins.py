@@ -10,7 +10,7 @@ unless the station says otherwise: strong language.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -18,7 +18,6 @@ import numpy as np
 from catalogue import (
     availability,
     feel,
-    occasions,
     play_log,
     programmes,
     request_slips,
@@ -26,7 +25,9 @@ from catalogue import (
     stand_in_lessons,
 )
 from catalogue import worth as worths
+from catalogue.asked_outright import agreed, weighed
 from catalogue.basis import Basis
+from catalogue.careful import Careful
 from catalogue.catalogue_rows import recordings
 from catalogue.feel import Facts
 from catalogue.likeness import tempos_alike, years_alike
@@ -39,7 +40,6 @@ from catalogue.shared_traits import (
     ON_OUR_SHELVES,
     Circumstances,
     traits,
-    warnings,
 )
 from catalogue.sorts_held import SCATTER, day_of
 from catalogue.stand_in_sources import Found, any_held, gather, records_of
@@ -92,13 +92,22 @@ def offer(
 
 
 def offered(ready: Sequence[Candidate], basis: Basis, limit: int) -> tuple[StandIn, ...]:
-    """A varied few of what `ready_now` gave."""
-    return tuple(
-        StandIn(one.recording, one.kind, one.available, one.reasons)
-        for one in a_varied_few(
-            ready, limit, any_year=basis.year is None, per_artist=_per_artist(basis, limit)
+    """A varied few of what `ready_now` gave; for a request that names no record, of what agrees
+    with most of what was said."""
+    by_name = basis.recording is not None or basis.tells_nothing
+    agree = [0 if by_name else agreed(one.recording, basis) for one in ready]
+    few: list[Candidate] = []
+    for least in sorted(set(agree), reverse=True):
+        few = a_varied_few(
+            [one for one, agrees in zip(ready, agree, strict=True) if agrees >= least],
+            limit,
+            any_year=basis.year is None,
+            per_artist=_per_artist(basis, limit),
+            each_kind=by_name,
         )
-    )
+        if len(few) == limit:
+            break
+    return tuple(StandIn(one.recording, one.kind, one.available, one.reasons) for one in few)
 
 
 def _per_artist(basis: Basis, limit: int) -> int:
@@ -121,9 +130,13 @@ def ready_now(
     slip_id: int | None = None,
     seconds_left: float | None = None,
     worth: Worth | None = None,
+    kindred: frozenset[int] = frozenset(),
 ) -> list[Candidate]:
-    """All that could be offered, most relevant first: what the next question has to narrow."""
-    worth = worth or worths.shipped()
+    """All that could be offered, most relevant first: what the next question has to narrow.
+
+    `kindred` are recordings to look at as well: those whose titles sound like what was said.
+    """
+    worth = weighed(worth or worths.shipped(), basis)
     if basis.artist_id is basis.year is basis.tempo is None:
         worth = worth.without("feel")  # of nothing, nothing can be guessed
     out = left_out | ({basis.recording.id} if basis.recording else set())
@@ -138,6 +151,7 @@ def ready_now(
     closest = sorted(tied, key=lambda one: (-tied[one].closeness, one))
     day = day_of(now)
     found = gather(store, basis, closest, popular, day)
+    found.of_kind |= kindred
     asked_feel = _feel_asked(store, basis, name, worth)
     held = recordings(store, sorted(_closely(found, basis, asked_feel, worth) - out))
     known = replace(
@@ -147,7 +161,7 @@ def ready_now(
         feel=_feels(store, held, asked_feel, worth),
     )
     judged = [_judge(one, basis, known, worth) for one in held.values()]
-    careful = _Careful.of(store, basis, worth)
+    careful = Careful.of(store, basis, worth)
     lately = _artists_lately(store, now)
     return (
         _ready(store, careful.with_ours(_cut(judged, lately, careful, day)), now, slip_id)
@@ -194,45 +208,6 @@ def _seconds_left(store: Store, now: datetime) -> float | None:
 def _artists_lately(store: Store, now: datetime) -> set[int]:
     minutes = settings.number(store, "artist_minutes")
     return play_log.artists_since(store, now - timedelta(minutes=minutes)) if minutes else set()
-
-
-@dataclass(frozen=True, slots=True)
-class _Careful:
-    """The station's words: those that are left out (none if it plays them), and those to look at
-    twice."""
-
-    left_out: tuple[str, ...]
-    warned: tuple[str, ...]
-    basis: Basis
-    worth: Worth
-
-    @classmethod
-    def of(cls, store: Store, basis: Basis, worth: Worth) -> _Careful:
-        plays = bool(settings.get(store, "strong_language"))
-        strong = () if plays else tuple(settings.lines(store, "strong_words"))
-        return cls(strong, tuple(settings.lines(store, "warning_words")), basis, worth)
-
-    def rules_out(self, recording: Recording) -> bool:
-        text = f"{recording.title} {recording.version}"
-        return bool(self.left_out and occasions.warnings_in(text, self.left_out))
-
-    def with_ours(self, candidates: Iterable[Candidate]) -> list[Candidate]:
-        """Those that may be offered here, with their warnings."""
-        kept = []
-        for one in candidates:
-            if self.rules_out(one.recording):
-                continue
-            found = warnings(one.recording, self.basis, self.warned, self.worth)
-            kept.append(
-                replace(
-                    one,
-                    relevance=one.relevance + sum(trait.worth for trait in found),
-                    reasons=(*one.reasons, *(trait.reason for trait in found if trait.reason)),
-                )
-                if found
-                else one
-            )
-        return kept
 
 
 def _feel_asked(store: Store, basis: Basis, name: str, worth: Worth) -> feel.Numbers:
@@ -295,7 +270,7 @@ def _order(day: int) -> Callable[[Candidate], tuple[float, int]]:
 
 
 def _cut(
-    candidates: Iterable[Candidate], artists_lately: set[int], careful: _Careful, day: int
+    candidates: Iterable[Candidate], artists_lately: set[int], careful: Careful, day: int
 ) -> list[Candidate]:
     """The most relevant of each kind; none by an artist heard only just now."""
     kept: list[Candidate] = []
@@ -327,7 +302,7 @@ def _anything(
     store: Store,
     basis: Basis,
     known: Circumstances,
-    careful: _Careful,
+    careful: Careful,
     now: datetime,
     out: frozenset[int] | set[int],
     slip_id: int | None,

@@ -18,7 +18,7 @@ prints what other values do."""
 
 _MOST = 5.0
 """Relevance is divided by this to lie in 0..1, as variety does: about what the same artist's record
-of the same year and feel adds up to. More is 1; the order stays."""
+of the same year and feel adds up to; by the most there is, if that is more."""
 
 _OF_CUSTOM = 3
 """Of what callers here ask for most, so many while there is anything else: that should be heard as
@@ -60,11 +60,13 @@ def a_varied_few(
     *,
     any_year: bool = False,
     per_artist: int = PER_ARTIST,
+    each_kind: bool = True,
 ) -> list[Candidate]:
     """One of each kind while there are new kinds, then the rest; always a varied few.
 
     `ready` is in order of relevance; `any_year` says that no time was asked for, so that different
-    times are variety too; `per_artist` bounds the records of one artist.
+    times are variety too; `per_artist` bounds the records of one artist, and without
+    `each_kind` only relevance and variety count.
     """
 
     def fits(item: int, chosen: Sequence[int]) -> bool:
@@ -85,11 +87,12 @@ def a_varied_few(
             ready[item].kind == ASKED_FOR_HERE and custom >= _OF_CUSTOM
         )
 
-    relevance = [min(1.0, max(0.0, one.relevance / _MOST)) for one in ready]
+    most = max(_MOST, *(one.relevance for one in ready), 0.0) if ready else _MOST
+    relevance = [max(0.0, one.relevance / most) for one in ready]
 
     def alike(i: int, j: int) -> float:
         return _alike(ready[i], ready[j], any_year)
 
-    first = varied(relevance, alike, limit, _BALANCE, new_kind)
+    first = varied(relevance, alike, limit, _BALANCE, new_kind) if each_kind else []
     few = varied(relevance, alike, limit, _BALANCE, no_crowd, first)
     return [ready[i] for i in varied(relevance, alike, limit, _BALANCE, fits, few)]

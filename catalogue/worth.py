@@ -79,8 +79,8 @@ class Worth:
     """Others here chose it for this occasion. By judgement."""
 
     too_long: float = 3.0
-    """Longer than what is left of the programme: behind all that fits, but the song itself stays
-    on the list. By judgement."""
+    """Longer than what is left of the programme, or too short to be a record: behind all that
+    fits, but the song itself stays on the list. By judgement."""
 
     warned: float = 1.0
     """A word to be careful with, on a tender occasion: further down, never away. By judgement."""

@@ -38,10 +38,17 @@ PLACEHOLDER = re.compile(
 
 _COPIED = re.compile(
     r"(?:\s*(?:[(\[]\s*(?:h[qd]|\d{2,4}\s?k(?:bps)?|official (?:video|audio|music video)|lyrics?|"
-    r"lyric video|audio|explicit|clean|copy|\d)\s*[)\]]|\s-\scopy"
+    r"lyric video|audio|clean|copy|\d)\s*[)\]]|\s-\scopy"
     r"|\.(?:mp3|wav|flac|ogg|wma|m4a)))+$",
     re.IGNORECASE,
 )
+
+_EXPLICIT = re.compile(
+    r"\s*[(\[]\s*(?:explicit|dirty|parental advisory)(?:\s+(?:lyrics|content|album))?\s*[)\]]"
+    r"|\s+[-–—]\s+explicit$",
+    re.IGNORECASE,
+)
+"""How labels and shops mark strong language (common practice, no source)."""
 
 _MOVEMENT = re.compile(r"(.{4,}?):\s+((?:[IVX]+\.|No\.\s?\d+\b|\d+\.|Act\s)\s*\S.*)")
 
@@ -71,6 +78,20 @@ def marks_of_copying(draft: Draft) -> Draft:
     """Takes away what copying and downloading left behind a title."""
     title = _COPIED.sub("", draft.get("title"))
     return draft.put(title=title) if title else draft
+
+
+@step({"title": "Tide [Explicit]"}, {"title": "Tide", "version": "explicit"})
+def strong_language(draft: Draft) -> Draft:
+    """Keeps the label "explicit" as the version, by which such records can be left out."""
+    title = draft.get("title")
+    match = _EXPLICIT.search(title)
+    bare = " ".join(f"{title[: match.start()]} {title[match.end() :]}".split()) if match else ""
+    if not bare:
+        return draft
+    said = draft.get("version")
+    if "explicit" not in plain(said).split():
+        said = f"{said}, explicit" if said else "explicit"
+    return draft.put(title=bare, version=said)
 
 
 @step({"title": "Tide (feat. Ann Oke)", "artist": "Ada Sluice"},
@@ -207,6 +228,7 @@ def is_various(name: str) -> bool:
 TITLE_STEPS: tuple[Step, ...] = (
     title_of_work,
     underscores_for_spaces,
+    strong_language,
     marks_of_copying,
     guest_in_artist,
     artist_again_in_title,

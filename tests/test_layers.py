@@ -27,7 +27,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("pair_weights", "too_much", "verdicts"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
-    + ("asked_in_words",),
+    + ("asked_in_words", "asked_outright"),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
     + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts", "sorts_held"),
     (
@@ -54,6 +54,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("offering",),
     ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said"),
+    ("careful",),
     (
         "comparisons",
         "stand_ins",

@@ -27,12 +27,23 @@ _ALL_THE_SAME = (Readiness.ON_LOAN, Readiness.PLAYED_LATELY, Readiness.TAKEN)
 
 
 _SAID_BY_THE_LINE = {
-    "same song": ReasonKind.SAME_SONG,
-    "same artist": ReasonKind.BY_SAME_ARTIST,
-    "same years": ReasonKind.SAME_YEARS,
-    "asked for here": ReasonKind.ASKED_FOR_HERE,
+    "same song": (ReasonKind.SAME_SONG,),
+    "same artist": (ReasonKind.BY_SAME_ARTIST,),
+    "related artist": (
+        ReasonKind.SINGS_WITH,
+        ReasonKind.SHARED_ALBUM,
+        ReasonKind.ARTIST_SWAPPED_HERE,
+    ),
+    "same writer": (ReasonKind.SAME_WRITER,),
+    "same years": (ReasonKind.SAME_YEARS,),
+    "same feel": (ReasonKind.SAME_MOOD, ReasonKind.PACE, ReasonKind.SAME_TEMPO),
+    "asked for here": (
+        ReasonKind.ASKED_FOR_HERE,
+        ReasonKind.TAKEN_INSTEAD,
+        ReasonKind.SUITS_OCCASION,
+    ),
 }
-"""The reason that the sentence of a stand-in of this kind says already."""
+"""The reasons that the sentence of a stand-in of this kind says already."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +237,7 @@ def _also(availability: tuple[Available, ...], shown: Available | None) -> str:
 
 def _reasons(given: tuple[reasons.Reason, ...], said_already: str = "") -> str:
     """The first few reasons as a sentence, without warnings and what the line said already."""
-    left_out = {ReasonKind.WARNING, _SAID_BY_THE_LINE.get(said_already)}
+    left_out = {ReasonKind.WARNING, *_SAID_BY_THE_LINE.get(said_already, ())}
     kept = [reason for reason in given if reason.kind not in left_out][:_REASONS_SHOWN]
     return wording.as_sentence("; ".join(said(reasons.sentence(reason)) for reason in kept))
 

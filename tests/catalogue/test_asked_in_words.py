@@ -22,6 +22,8 @@ from catalogue.records import Voice
         ("something by a woman", Basis(voice=Voice.WOMAN)),
         ("a male voice choir", Basis(voice=Voice.GROUP)),
         ("something quick without words", Basis(pace=Pace.QUICK, voice=Voice.NONE)),
+        ("something for my mum's birthday", Basis(occasion="birthday")),
+        ("a gentle song for a funeral", Basis(mood="gentle", occasion="in memory")),
         ("a march", Basis(genre="march")),
         ("something nice", Basis()),
         ("a film theme", Basis(genre="film")),

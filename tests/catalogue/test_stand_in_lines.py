@@ -81,7 +81,7 @@ def test_what_is_alike_is_said_and_no_more():
         "We have “Mudlark” by Bo Quay, from about the same time."
     )
     hymn = Reason(ReasonKind.SAME_GENRE, held="hymn")
-    assert _line(_answer(), "same feel", hymn, **other).endswith("Bo Quay, which is hymn too.")
+    assert _line(_answer(), "same feel", hymn, **other).endswith("Bo Quay, of the same kind.")
     chosen = Reason(ReasonKind.SUITS_OCCASION, held="birthday")
     assert _line(_answer(), "asked for here", chosen, **other).endswith(
         "which others here chose for birthday."

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from catalogue import programmes, stand_in_lessons, stand_ins, worth
+from catalogue import play_log, programmes, stand_in_lessons, stand_ins, worth
 from catalogue import settings as station_settings
 from catalogue.basis import Pace
 from catalogue.catalogue_rows import recording
@@ -117,3 +117,43 @@ def test_a_part_worth_nothing_changes_the_list(store, now, add):
     assert {o.recording.id for o in offer(store, basis, now, worth=without)} == {near, far}
     first = stand_ins.ready_now(store, basis, now, worth=without)
     assert first[0].relevance == first[1].relevance == 0
+
+
+def test_what_was_asked_for_outright_leads_and_what_is_popular_does_not(store, now, add):
+    for n in range(6):
+        hit = add(f"Hit {n}", f"Star {n}", year=1999, tempo=130.0, genre="pop")
+        for times in range(5):
+            at = now - timedelta(days=3, minutes=times)
+            play_log.record(store, hit, None, "", None, "Ada", at)
+    both = [
+        add(f"Both {n}", f"Choir {n}", genre="hymn", language="Welsh", tempo=70.0) for n in range(2)
+    ]
+    hymns = [add(f"Hymn {n}", f"Band {n}", genre="hymn", tempo=70.0) for n in range(4)]
+    offers = [o.recording.id for o in offer(store, Basis(genre="hymn", language="Welsh"), now)]
+    assert set(offers[:2]) == set(both)
+    assert set(offers[2:]) <= set(hymns)
+
+
+def test_a_title_says_its_sort_itself(store, now, add):
+    meant = add("Quay Street Waltz", "Bo Quay", genre="pop")
+    for n in range(60):
+        add(f"Pop {n}", f"Singer {n}", genre="pop", year=1960 + n % 20)
+    ready = stand_ins.ready_now(store, Basis(genre="waltz"), now, kindred=frozenset({meant}))
+    assert ready[0].recording.id == meant
+    assert "the same kind of music, waltz" in map(sentence, ready[0].reasons)
+
+
+def test_anything_by_an_artist_is_mostly_by_that_artist(store, now, add):
+    own = [add(f"Song {n}", "Ann Oke", year=1950 + 3 * n) for n in range(9)]
+    for n in range(20):
+        add(f"Other {n}", f"Singer {n}", year=1960)
+    artist = recording(store, own[0]).artist_id
+    offers = [o.recording.id for o in offer(store, Basis(artist_id=artist), now)]
+    assert len(set(offers) & set(own)) >= 4
+
+
+def test_a_jingle_is_no_record(store, now, add):
+    jingle, tune = add("One", "Bo Quay", year=1960, length_s=9), add("Two", "Di Fenn", year=1964)
+    offers = offer(store, Basis(year=1960), now)
+    assert [o.recording.id for o in offers] == [tune, jingle]
+    assert "it lasts only 0:09" in map(sentence, offers[1].reasons)

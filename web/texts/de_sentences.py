@@ -65,7 +65,7 @@ _SAYINGS = {
     "derselben Zeit",
     "{}, another quick one from about the same time": "{0:said}, auch schnell und ungefähr aus "
     "derselben Zeit",
-    "{}, which is {} too": "{0:said}, auch {1}",
+    "{}, of the same kind": "{0:said}, von derselben Art",
     "{}, of much the same kind": "{0:said}, ganz ähnlich",
     "{}, a {} one": "{0:said}, eher {1:said}",
     "{}, at much the same pace": "{0:said}, etwa gleich schnell",
@@ -134,6 +134,7 @@ _REASONS = {
     "also in {}": "auch in: {0}",
     "it lasts {}, and {} is left of the programme": "es dauert {0}, und von der Sendung sind noch "
     "{1} übrig",
+    "it lasts only {}": "es dauert nur {0}",
     "others chose it for {}": "andere wählten es für: {0:said}",
     "take care: “{}” is in the title": "Achtung: „{0}“ steht im Titel",
 }
