@@ -119,6 +119,11 @@ class AnswerView:
         return self.outcome == Outcome.NOTHING_ASKED
 
     @property
+    def may_listen(self) -> bool:
+        """Whether any line is a file, so that it can be listened to."""
+        return any(row.listen for row in (*self.matches, *self.stand_ins))
+
+    @property
     def offers_want(self) -> bool:
         """Whether what was asked may be put on the list of wants by hand."""
         unknown = self.outcome in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL)

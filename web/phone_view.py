@@ -32,6 +32,7 @@ class Sheet:
     token: str
     heading: str
     started: str = ""
+    in_strip: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +218,11 @@ def sheet(store: Store, slip_id: int | None, token: str) -> Sheet:
     slip = request_slips.get(store, slip_id)
     at = wording.clock_time(slip.started_at, now().date())
     return Sheet(
-        slip_id, token, t("slip.number", number=slip_id), t("slip.started", at=at) if at else ""
+        slip_id,
+        token,
+        t("slip.number", number=slip_id),
+        t("slip.started", at=at) if at else "",
+        _written(store, slip),
     )
 
 
@@ -235,11 +240,10 @@ def strip(store: Store, current: int | None) -> Strip:
     """The other slips: callers on hold, then those being written, then those with a studio."""
     waiting = {s.id for s in request_slips.on_hold(store)}
     lines = [
-        StripLine(s.id, _held(t("strip.written", number=s.id, who=slip_view.caller_line(store, s)),
-                              s), s.id == current, False)
+        StripLine(s.id, _written(store, s), s.id == current, False)
         for s in request_slips.open_slips(store)
         if s.id == current or not calls.nothing_written(store, s)
-    ]  # fmt: skip
+    ]
     for studio in settings.lines(store, "studios"):
         lines += [
             StripLine(s.id, _held(_with_studio(s), s), s.id == current, True)
@@ -258,6 +262,11 @@ def strip(store: Store, current: int | None) -> Strip:
         came_back.all_of(store, current),
         more,
     )
+
+
+def _written(store: Store, slip: Slip) -> str:
+    words = t("strip.written", number=slip.id, who=slip_view.caller_line(store, slip))
+    return _held(words, slip)
 
 
 def _held(words: str, slip: Slip) -> str:

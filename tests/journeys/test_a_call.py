@@ -85,7 +85,9 @@ def test_a_stand_in_is_taken_for_what_is_not_held(desks: Desks) -> None:
     expect(row).to_contain_text(NOT_HELD_TITLE)
     expect(row).to_contain_text("known, but not held")
     phone.keyboard.press("Enter")
-    expect(phone.locator("#announce")).to_contain_text("cannot go to air now")
+    why_not = phone.locator("li:has(button.row:focus) .not-now")
+    expect(why_not).to_contain_text("Not put on the slip: known, but not held. Press ↓")
+    expect(phone.locator("#announce")).to_contain_text("Not put on the slip")
     expect(phone.locator("#chosen.full")).to_have_count(0)
 
     while phone.locator("ol.ledger").nth(1).locator("button.row:focus").count() == 0:

@@ -60,6 +60,9 @@ DESKS = {
     "listen.listen": "Anhören",
     "listen.no_file": "Es gibt keine Datei zum Anhören. Vielleicht wurde sie seit dem letzten "
     "Nachsehen verlegt.",
+    "listen.off": "„Anhören“ ist an diesem Platz aus, bis ein Kopfhörer gewählt ist:",
+    "listen.not_there": "Der für diesen Platz gewählte Kopfhörer ist nicht da, darum wird nichts "
+    "gespielt. Stecken Sie ihn ein, oder wählen Sie unter „Dieser Platz“ einen anderen.",
     "listen.failed": "Diese Datei kann dieser Browser nicht abspielen.",
     "studio.urgent": "Eilig",
     "studio.urgent_one": "Zettel {slips} ist eilig.",

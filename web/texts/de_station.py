@@ -6,9 +6,23 @@ STATION = {
     "desk.station": "Sender",
     "desk.this": "Dieser Platz",
     "desk.name": "Name dieses Platzes",
-    "desk.headphones": "Der Ton geht",
-    "desk.headphones_yes": "in Kopfhörer",
-    "desk.headphones_no": "nirgendwohin: hier wird nicht gehört",
+    "desk.output": "Kopfhörer",
+    "desk.output_usual": "wohin der Ton dieses PCs sonst geht",
+    "desk.output_names": "Die Ausgänge mit Namen zeigen",
+    "desk.output_able": "Wählen Sie, wo „Anhören“ an diesem Platz zu hören ist, und probieren Sie "
+    "es. Der Browser fragt vielleicht nach dem Mikrofon, bevor er die Ausgänge nennt; "
+    "aufgenommen wird nichts.",
+    "desk.output_unable": "Dieser Browser kann keinen Ausgang wählen: Dazu muss die Adresse mit "
+    "https beginnen. „Anhören“ geht dorthin, wohin der Ton dieses PCs geht. Sorgen Sie dafür, dass "
+    "das der Kopfhörer ist, probieren Sie es, und sagen Sie es unten.",
+    "desk.output_refused": "Der Browser darf die Ausgänge nicht nennen. „Anhören“ geht dorthin, "
+    "wohin der Ton dieses PCs geht: Sorgen Sie dafür, dass das der Kopfhörer ist.",
+    "desk.output_gone": "Der hier gewählte Kopfhörer ist nicht da. Stecken Sie ihn ein, oder "
+    "wählen Sie neu.",
+    "desk.tone": "Probieren: ein leiser Ton",
+    "desk.headphones": "Anhören",
+    "desk.headphones_yes": "an: Der Ton ist im Kopfhörer",
+    "desk.headphones_no": "aus an diesem Platz",
     "desk.keep": "Speichern",
     "desk.kept": "Für diesen Platz gespeichert.",
     "desk.how": "Der Name sagt dem Programm, wie dieser Platz die Dateien sieht: Ein Platz im "

@@ -58,6 +58,9 @@ DESKS = {
     "explain.gave": "What it gave",
     "listen.listen": "Listen",
     "listen.no_file": "There is no file to listen to. It may have been moved since the last look.",
+    "listen.off": "Listen is off at this desk until headphones are chosen:",
+    "listen.not_there": "The headphones chosen for this desk are not there, so nothing is played. "
+    "Plug them in, or choose others under “This desk”.",
     "listen.failed": "This browser cannot play that file.",
     "studio.urgent": "Urgent",
     "studio.urgent_one": "Slip {slips} is urgent.",

@@ -6,9 +6,21 @@ STATION = {
     "desk.station": "Station",
     "desk.this": "This desk",
     "desk.name": "Name of this desk",
-    "desk.headphones": "Its sound goes",
-    "desk.headphones_yes": "to headphones",
-    "desk.headphones_no": "to nobody: no listening here",
+    "desk.output": "Headphones",
+    "desk.output_usual": "where this PC’s sound goes as a rule",
+    "desk.output_names": "Show the outputs by name",
+    "desk.output_able": "Choose where Listen is heard at this desk, and try it. The browser may "
+    "ask for the microphone before it names the outputs; nothing is recorded.",
+    "desk.output_unable": "This browser cannot choose an output: that needs an address that "
+    "begins with https. Listen goes where this PC’s sound goes, so make sure that this is the "
+    "headphones, try it, and say so below.",
+    "desk.output_refused": "The browser may not name the outputs. Listen goes where this PC’s "
+    "sound goes: make sure that this is the headphones.",
+    "desk.output_gone": "The headphones chosen here are not there. Plug them in, or choose again.",
+    "desk.tone": "Try it: a quiet tone",
+    "desk.headphones": "Listening",
+    "desk.headphones_yes": "on: its sound is in the headphones",
+    "desk.headphones_no": "off at this desk",
     "desk.keep": "Keep",
     "desk.kept": "Kept for this desk.",
     "desk.how": "The name tells the program how this desk sees the files: a desk in a studio is "

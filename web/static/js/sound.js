@@ -18,10 +18,23 @@
     if (playing === button.dataset.sound) { stop(); return; }
     playing = button.dataset.sound;
     title.textContent = button.dataset.title;
-    sound.hidden = false;
+    const mine = playing;
     ear.hidden = false;
-    sound.src = playing;
-    sound.play().catch(() => { /* told by the error event, or stopped meanwhile */ });
+    /* Never where it was not meant to go: with the headphones gone, nothing is played. */
+    toHeadphones().then(function () {
+      if (playing !== mine) return;
+      sound.hidden = false;
+      sound.src = playing;
+      sound.play().catch(() => { /* told by the error event, or stopped meanwhile */ });
+    }, function () {
+      sound.hidden = true;
+      title.textContent = ear.dataset.notThere;
+    });
+  }
+  function toHeadphones() {
+    let chosen = "";
+    try { chosen = localStorage.getItem("headphones") || ""; } catch (_) { /* storage shut off */ }
+    return chosen && sound.setSinkId ? sound.setSinkId(chosen) : Promise.resolve();
   }
   sound.addEventListener("error", function () {
     if (!playing) return;
