@@ -202,7 +202,8 @@ def test_a_recording_is_attached_and_heard_in_the_studio(desks: Desks) -> None:
     phone.keyboard.type("Good evening")
     _tab_to(phone, "#may_hear")
     phone.keyboard.press("ArrowDown")
-    phone.wait_for_timeout(600)
+    phone.keyboard.press("Control+Enter")
+    expect(phone.locator("#ask-once")).to_contain_text("names no record")
     phone.keyboard.press("Control+Enter")
     expect(phone.locator(".handed")).to_be_visible()
 
