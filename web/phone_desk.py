@@ -91,10 +91,13 @@ def strip() -> str | Response:
     """
     if live.is_known(station().store):
         return live.unchanged()
-    current = request.args.get("slip", "")
+    given = request.args.get("slip", "")
+    current = int(given) if given.isascii() and given.isdigit() and len(given) < 19 else None
+    held = current is not None and _state(current) is not None
     return render_template(
         "phone/strip.html",
-        strip=phone_view.strip(station().store, int(current) if current.isdigit() else None),
+        strip=phone_view.strip(station().store, current),
+        hold=phone_view.hold(request_slips.get(station().store, current)) if held else None,
     )
 
 

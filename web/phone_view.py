@@ -123,6 +123,8 @@ class Page:
     recorded: Recorded
     may_hear: tuple[Choice, ...]
     same_call: str
+    musical: tuple[str, ...] = tuple(sorted(request_slips.NEEDS_MUSIC))
+    """What asks for music, so that the page says whether a record is needed."""
 
 
 _BLANK_FIELDS = ("caller_name", "say_name", "place_detail", "for_whom", "why", "talk_about",

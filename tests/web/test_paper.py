@@ -69,7 +69,13 @@ def test_a_list_is_downloaded_once_it_is_there(shelves: Desk, phone: Desk) -> No
 
 def test_a_blank_slip_has_the_stations_own_choices(phone: Desk) -> None:
     page = phone.get("/paper/slip").get_data(as_text=True)
-    for words in ("Caller’s name", "What was heard", "Conversation", "Saltings House", "shred it"):
+    for words in (
+        "Caller, as they wish to be called",
+        "What was heard",
+        "Conversation",
+        "Saltings House",
+        "shred it",
+    ):
         assert words in page
 
 

@@ -94,6 +94,14 @@ def test_a_caller_on_hold_is_seen_with_the_time_waited(phone: Desk, store: Store
     assert request_slips.get(store, 1).hold_since is None
 
 
+def test_the_time_waited_grows_on_the_slip_itself(phone: Desk, clock) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    phone.send("/phone/hold", slip="1")
+    clock.on(minutes=2)
+    page = phone.get("/phone/strip?slip=1").get_data(as_text=True)
+    assert '<span hx-swap-oob="innerHTML:#hold-waits">on hold for 2 minutes</span>' in page
+
+
 def test_urgent_is_said_to_the_studio_in_words(
     phone: Desk, sign_in: Callable[[str], Desk], store: Store
 ) -> None:
@@ -215,9 +223,11 @@ class TestListening:
                 as_text=True
             )
 
-        assert "Listen" not in page()
+        assert "data-sound" not in page()
+        assert "Listen is off at this desk until headphones are chosen" in page()
         phone.send("/desk", page=True, name="Phone desk", headphones="yes")
-        assert "Listen" in page()
+        assert "data-sound" in page()
+        assert "Listen is off" not in page()
         cookie = phone.client.get_cookie("asheard_desk")
         assert cookie is not None and cookie.http_only
         assert desks.of(store, cookie.value) == desks.Desk("Phone desk", True)

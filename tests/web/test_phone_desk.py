@@ -165,7 +165,10 @@ class TestTwoDesksOnOneSlip:
         page = answer.get_data(as_text=True)
         assert answer.status_code == 200
         assert 'data-field="caller_name" data-theirs="Maureen"' in page
-        assert "Another desk wrote “Maureen” under “Caller’s name” meanwhile." in page
+        assert (
+            "Another desk wrote “Maureen” under “Caller, as they wish to be called” meanwhile."
+            in page
+        )
         assert "Keep mine" in page and "Take theirs" in page
         kept = callers.of(store, 1)
         assert kept is not None and (kept.caller_name, kept.why) == ("Maureen", "a dance")

@@ -215,7 +215,7 @@ def test_the_pages_and_their_dates_are_in_the_stations_language(phone: Desk, sto
     page = phone.get("/phone/slips/1").get_data(as_text=True)
 
     assert '<html lang="de"' in page
-    assert "Name des Anrufers" in page
+    assert "Anrufer, wie genannt werden soll" in page
     assert "Geburtsdatum" in page
     refused = phone.send("/phone/details", slip="1", consent="perhaps").get_data(as_text=True)
     assert "Die Zustimmung ist" in refused

@@ -29,6 +29,15 @@
   }
   for (const name of names) shown.set(name, valueOf(name));
 
+  /* Only a request or a dedication asks for music. */
+  const sheet = form.closest("[data-musical]");
+  function tellWhetherMusic() {
+    const musical = sheet.dataset.musical.split(" ").includes(valueOf("purpose"));
+    sheet.classList.toggle("no-music", !musical);
+  }
+  tellWhetherMusic();
+  form.addEventListener("input", tellWhetherMusic);
+
   const changed = () => names.filter((n) => !disputed.has(n) && valueOf(n) !== shown.get(n));
   const heardKept = () => heardForm.dataset.kept !== "no";
   const settled = () => !changed().length && heardKept();
@@ -151,6 +160,7 @@
       if (value !== shown.get(name)) put(name, value);
       shown.set(name, value);
     }
+    tellWhetherMusic();
   });
   window.addEventListener("focus", function () {
     if (!slipNumber()) return;
