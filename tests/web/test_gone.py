@@ -16,13 +16,24 @@ import wave
 from collections.abc import Iterator
 from dataclasses import dataclass
 from dataclasses import field as dataclass_field
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from flask import Flask
 from werkzeug.routing import Rule
 
-from catalogue import backup, callers, forgetting, request_slips, roots, settings
+from catalogue import (
+    backup,
+    callers,
+    forgetting,
+    programmes,
+    request_slips,
+    roots,
+    running_order,
+    settings,
+    undo,
+)
 from catalogue.schema import OF_CALLERS
 from catalogue.store import Store
 from importers import jobs
@@ -55,9 +66,12 @@ KEPT: dict[str, set[str]] = {
 }
 """Endpoint to its fields of which something may be kept beyond the callers' time."""
 
-SHOWN_AGAIN = {("shelves.page", "q"), ("sign_in.enter", "name"), ("this_desk.folders", "root")}
-"""A search for a title stands in its page's links, a volunteer's name in the form once more, and
-a folder that is not the station's in the refusal."""
+SHOWN_AGAIN = {
+    ("shelves.page", "q"), ("sign_in.enter", "name"), ("this_desk.folders", "root"),
+    ("played.by_hand", "heard"), ("played.correct", "heard"),
+}  # fmt: skip
+"""A search for a title stands in its page's links, a volunteer's name in the form once more; a
+folder that is not the station's, and a length that is none, in the refusal."""
 
 LAST = ("keeper.keep", "sign_in.")
 """Pages that change what the others need; planted after all of them."""
@@ -73,9 +87,12 @@ RIGHT = {
     "name": "Enid", "role": "searcher", "purpose": "request", "day": "2024-05-08",
     "from": "19:00", "to": "Studio 2", "a": "1", "b": "2", "verdict": "different",
     "carrier": "LP", "condition": "good", "shelf_mark": "C 115", "recording": "1",
+    "time": "19:30", "heard": "", "way": "up", "disc": "1", "programme": "1",
     "title": "Tide", "artist": "Bo", "lent_to": "Bob", "root": "/music", "why": "no time",
 }  # fmt: skip
 RIGHT_AT = {
+    "played.by_hand": {"day": "2024-05-07"},
+    "played.correct": {"day": "2024-05-07"},
     "taking_in.take_folder": {"path": tempfile.gettempdir()},
     "fetching.send_back": {"why": "would not play"},
     "keeper.add_programme": {"to": "21:00"},
@@ -110,6 +127,9 @@ def evening(made: tuple[Path, Held], tmp_path_factory: pytest.TempPathFactory) -
         request = type("Request", (app.request_class,), {"parameter_storage_class": Asked})
         app.request_class = request
         roots.add(store, "/music", "Dora", EVENING)
+        starts = EVENING + timedelta(days=1)  # so that no slip of today is in its list
+        ends = starts + timedelta(hours=2)
+        programmes.add(store, "Requests", "Bob", starts, ends, "Dora", EVENING)
         keeper = Desk(app.test_client())
         keeper.send("/sign-in", page=True, name="Dora", passphrase=PASSPHRASE)
         there = Evening(app, store, clock, keeper, made[1])
@@ -138,6 +158,13 @@ def _slip(there: Evening, state: str) -> str:
     return str(slip)
 
 
+def _line(there: Evening) -> str:
+    """A line of the programme's list: a record put in by hand."""
+    store, song = there.store, there.held.recordings["heron"]
+    running_order.put_in(store, 1, song, there.held.copies["heron"], "Bob", there.clock())
+    return [item.key for item in running_order.of(store, 1, there.clock()).items][-1]
+
+
 def _plant_everywhere(there: Evening) -> None:
     """Every page's every field, with a slip in each state it may be in."""
     posts = sorted(rules(there.app, "POST"), key=lambda rule: rule.endpoint.startswith(LAST))
@@ -147,12 +174,18 @@ def _plant_everywhere(there: Evening) -> None:
                 continue
 
             def right(rule: Rule = rule, state: str = state) -> dict[str, str]:
+                slip = _slip(there, state)
                 of_the_slip = {
-                    "slip": _slip(there, state),
+                    "slip": slip,
+                    "version": str(request_slips.get(there.store, int(slip)).version),
                     "recording_id": str(there.held.recordings["heron"]),
                     "holding_id": str(there.held.copies["heron"]),
                     "studio": settings.lines(there.store, "studios")[0],
                 }
+                if rule.endpoint.startswith("programme."):
+                    of_the_slip["line"] = _line(there)
+                if rule.endpoint.startswith("played."):
+                    of_the_slip["seen"] = str(undo.row_number(there.store, "plays", 1))
                 return {**RIGHT, **of_the_slip, **RIGHT_AT.get(rule.endpoint, {})}
 
             plant(there.keeper, rule, there.planted, right)
