@@ -92,7 +92,7 @@ def by_hand() -> Response:
         recording_id,
         _readiest(recording_id),
         at,
-        request.form.get("studio", ""),
+        _studio(),
         who(),
         now(),
         programme_id=on.id if on else None,
@@ -235,6 +235,14 @@ def _number(field: str) -> int:
     if not (text.isascii() and text.isdigit() and len(text) < 19):
         raise BadInput(t("refusal.number"))
     return int(text)
+
+
+def _studio() -> str:
+    """One of the station's studios, or none: the log keeps no other words."""
+    studio = request.form.get("studio", "")
+    if studio and studio not in settings.lines(station().store, "studios"):
+        raise BadInput(t("studio.unknown"))
+    return studio
 
 
 def _day(text: str) -> date | None:
