@@ -23,6 +23,7 @@ from importers.batch import Batch
 from importers.entries import Taken
 from importers.jobs import Doing
 from importers.report import Report
+from importers.writing_behind import Writer
 
 _NAMED = 5
 """Pieces of later work that a message names; more would not be read."""
@@ -53,26 +54,33 @@ def take_in(
     `Report.stopped`; if nothing was kept, the store's error is raised.
     """
     report = Report(_name(store, what))
+
+    def write(part: Sequence[Taken]) -> Report:
+        with Batch(store, who, report.what, now) as batch:
+            for taken in part:
+                batch.take(taken)
+            if job:
+                job.keep(report, batch.report)
+        return batch.report
+
+    def written(part: Report) -> None:
+        report.add(part)
+        if progress:
+            progress(report.seen, total)
+
     waiting = _until_stopped(entries, report, job)
-    try:
-        while True:
-            part = list(itertools.islice(waiting, BATCH))
-            if not part:
-                break
-            with Batch(store, who, report.what, now) as batch:
-                for taken in part:
-                    batch.take(taken)
-                if job:
-                    job.keep(report, batch.report)
-            report.add(batch.report)
-            if progress:
-                progress(report.seen, total)
-    except KeyboardInterrupt:
-        report.stopped = _STOPPED
-    except CatalogueError as problem:
-        if not report.seen:
-            raise
-        report.stopped = f"{problem.message} What is counted here was kept before that."
+    with Writer(store, write, written) as writer:
+        try:
+            while part := list(itertools.islice(waiting, BATCH)):
+                writer.write(part)
+            writer.wait()
+        except KeyboardInterrupt:
+            writer.wait()
+            report.stopped = _STOPPED
+        except CatalogueError as problem:
+            if not report.seen:
+                raise
+            report.stopped = f"{problem.message} What is counted here was kept before that."
     return report
 
 

@@ -24,8 +24,11 @@ from importers.reading_worker import Read, read_one, read_part
 PART = 32
 """Files read by one process at a time: enough to hide what handing over costs."""
 
-_KEPT = 12
+_KEPT = 24
 """Parts under way or waiting for their turn: some hundred files in memory."""
+
+_SENT = 6
+"""Parts that each reading process has before it, so that it goes on while this one writes."""
 
 WORTH_IT = 200
 """Files below which other processes would take longer to start than to help."""
@@ -63,7 +66,7 @@ def _in_order(readers: Readers, paths: Sequence[str], root: Path) -> Iterator[li
     waiting: deque[Future[list[Read]] | list[Read]] = deque()
     sent = 0
     while True:
-        for part in itertools.islice(parts, 2 * _READERS - sent):
+        for part in itertools.islice(parts, _SENT * _READERS - sent):
             waiting.append(readers.send(part, root))
             sent += 1
         if not waiting:
