@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from catalogue import availability
 from catalogue.catalogue_rows import recordings
@@ -31,7 +32,7 @@ _MOST_WORDS = 8
 
 _OF_THE_SHELVES = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "loans", "wants",
-    "judgements", "places",
+    "judgements", "places", "looked_at",
 )  # fmt: skip
 """Tables whose changes a librarian looks through and may take back."""
 
@@ -98,18 +99,44 @@ def path_filed(store: Store, path: str) -> bool:
     return bool(store.rows("SELECT 1 FROM holdings WHERE path = ?", (path,)))
 
 
-def raw_entries(
-    store: Store, recording_id: int, limit: int = 5
-) -> list[tuple[str, tuple[tuple[str, str], ...]]]:
-    """What lists and tags really said of a recording: (source, (heading, value) pairs)."""
+@dataclass(frozen=True, slots=True)
+class AsItCame:
+    """What one file or row said of a recording, untouched, and what was made of it.
+
+    `said` is under the names of its tags or headings, `read_as` under our fields; `came_from`
+    says for a field which name it stood under, `guessed` which fields nobody said outright.
+    """
+
+    source: str
+    is_file: bool
+    said: Mapping[str, str]
+    read_as: Mapping[str, Any]
+    came_from: Mapping[str, str]
+    guessed: frozenset[str]
+    numbers: Mapping[str, float]
+
+
+def as_it_came(store: Store, recording_id: int, limit: int = 5) -> list[AsItCame]:
+    """What files and rows said of a recording, the latest of each, latest first."""
     rows = store.rows(
-        "SELECT source, raw FROM raw_entries WHERE recording_id = ? ORDER BY id DESC LIMIT ?",
+        """SELECT e.source, e.raw, h.path IS NOT NULL AS is_file FROM raw_entries e
+        LEFT JOIN holdings h ON h.id = e.holding_id
+        WHERE e.id IN (SELECT max(id) FROM raw_entries WHERE recording_id = ? GROUP BY source)
+        AND NOT EXISTS (SELECT 1 FROM actions a WHERE a.takes_back = e.action_id)
+        ORDER BY e.id DESC LIMIT ?""",
         (recording_id, limit),
     )
-    return [
-        (row["source"], tuple((str(k), str(v)) for k, v in json.loads(row["raw"]).items()))
-        for row in rows
-    ]
+    found = []
+    for row in rows:
+        kept = json.loads(row["raw"])
+        found.append(
+            AsItCame(
+                row["source"], bool(row["is_file"]), kept.get("said", {}),
+                kept.get("read_as", {}), kept.get("came_from", {}),
+                frozenset(kept.get("guessed", ())), kept.get("numbers", {}),
+            )
+        )  # fmt: skip
+    return found
 
 
 def done_on_shelves(store: Store, limit: int) -> list[Action]:

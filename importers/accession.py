@@ -13,6 +13,7 @@ from __future__ import annotations
 import itertools
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -23,13 +24,15 @@ from importers.batch import Batch
 from importers.entries import Taken
 from importers.jobs import Doing
 from importers.report import Report
-from importers.writing_behind import Writer
 
 _NAMED = 5
 """Pieces of later work that a message names; more would not be read."""
 
 BATCH = 250
 """Entries in one transaction: what Ctrl-C may lose, some seconds of reading files."""
+
+_PAGES_BEFORE_TIDYING = 8_000
+"""Pages of the journal, 32 MB, that may gather while much is written."""
 
 _STOPPED = "Stopped. What is counted here is kept; run it again to go on."
 
@@ -54,34 +57,36 @@ def take_in(
     `Report.stopped`; if nothing was kept, the store's error is raised.
     """
     report = Report(_name(store, what))
-
-    def write(part: Sequence[Taken]) -> Report:
-        with Batch(store, who, report.what, now) as batch:
-            for taken in part:
-                batch.take(taken)
-            if job:
-                job.keep(report, batch.report)
-        return batch.report
-
-    def written(part: Report) -> None:
-        report.add(part)
-        if progress:
-            progress(report.seen, total)
-
     waiting = _until_stopped(entries, report, job)
-    with Writer(store, write, written) as writer:
-        try:
+    try:
+        with _seldom_tidied(store):
             while part := list(itertools.islice(waiting, BATCH)):
-                writer.write(part)
-            writer.wait()
-        except KeyboardInterrupt:
-            writer.wait()
-            report.stopped = _STOPPED
-        except CatalogueError as problem:
-            if not report.seen:
-                raise
-            report.stopped = f"{problem.message} What is counted here was kept before that."
+                with Batch(store, who, report.what, now) as batch:
+                    for taken in part:
+                        batch.take(taken)
+                    if job:
+                        job.keep(report, batch.report)
+                report.add(batch.report)
+                if progress:
+                    progress(report.seen, total)
+    except KeyboardInterrupt:
+        report.stopped = _STOPPED
+    except CatalogueError as problem:
+        if not report.seen:
+            raise
+        report.stopped = f"{problem.message} What is counted here was kept before that."
     return report
+
+
+@contextmanager
+def _seldom_tidied(store: Store) -> Iterator[None]:
+    """SQLite moves its journal into the file after 1,000 pages, some two batches: here later."""
+    (before,) = store.db.execute("PRAGMA wal_autocheckpoint").fetchone()
+    store.db.execute(f"PRAGMA wal_autocheckpoint = {_PAGES_BEFORE_TIDYING}")
+    try:
+        yield
+    finally:
+        store.db.execute(f"PRAGMA wal_autocheckpoint = {int(before)}")
 
 
 def _until_stopped(entries: Iterable[Taken], report: Report, job: Doing | None) -> Iterator[Taken]:

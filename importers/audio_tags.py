@@ -27,7 +27,7 @@ from mutagen.wave import WAVE
 
 from catalogue.errors import UnreadableFile
 from catalogue.records import Carrier
-from importers import tag_names
+from importers import tag_names, values
 from importers.audio_bytes import comment_bytes, looks_like, riff_info, signature
 from importers.audio_digest import digest
 from importers.audio_wholeness import Promise, missing
@@ -116,7 +116,7 @@ def read(path: Path, root: Path | None = None) -> Entry:
         audio, sound = _heard(file, size, path)
     raw = _raw(audio, path)
     inside = _inside(path, root)
-    draft = _draft(audio, raw)
+    draft, came_from = _draft(audio, raw)
     draft = clean(_with_path(draft, inside))
     if not draft.get("title"):
         draft = draft.guess(title=path.stem).note(
@@ -132,7 +132,8 @@ def read(path: Path, root: Path | None = None) -> Entry:
     if said and found and said != found and {said, found} != {"Ogg", "Opus"}:
         draft = draft.note(f"the name says {said}, but the file is {found}; rename it")
     copy = Copy(Carrier.FILE, path=str(path), size=size, mtime=mtime, audio=sound)
-    return Entry(str(inside), raw, recording, copy, draft.guessed, draft.notes)
+    return Entry(str(inside), raw, recording, copy, draft.guessed, draft.notes, came_from,
+                 values.gains(raw))  # fmt: skip
 
 
 def _opened(path: Path) -> tuple[BinaryIO, int, float]:
@@ -251,6 +252,8 @@ def _raw_id3(tags: ID3) -> dict[str, str]:
                 raw[f"{frame.FrameID}:{role}"] = str(name)
         elif isinstance(frame, TCON):
             raw[key] = MANY.join(frame.genres)  # numbers of ID3v1 as the words they stand for
+        elif key.startswith("RVA2:"):
+            raw[key] = f"{frame.gain:+.2f} dB"
         elif key.startswith(("T", "MV", "COMM")) and hasattr(frame, "text"):
             raw[key] = MANY.join(
                 t.text if isinstance(t, ID3TimeStamp) else str(t) for t in frame.text
@@ -274,8 +277,8 @@ def _text(value: object) -> str:
     return str(inner) if isinstance(inner, str | int) else ""
 
 
-def _draft(audio: mutagen.FileType, raw: dict[str, str]) -> Draft:
-    """Our fields from the format's names, the first name that says something."""
+def _draft(audio: mutagen.FileType, raw: dict[str, str]) -> tuple[Draft, dict[str, str]]:
+    """Our fields from the format's names, the first name that says something, and which it was."""
     tags = audio.tags
     table = tag_names.COMMENTS
     if isinstance(tags, ID3):
@@ -286,11 +289,12 @@ def _draft(audio: mutagen.FileType, raw: dict[str, str]) -> Draft:
         table = tag_names.MP4
     elif isinstance(audio, ASF):
         table = tag_names.ASF
-    said = {name.lower(): text for name, text in raw.items() if text.strip("\0 ")}
-    fields = {}
+    said = {name.lower(): name for name, text in raw.items() if text.strip("\0 ")}
+    came_from: dict[str, str] = {}
     for name, field in _LOWERED[id(table)]:
-        if name in said and field not in fields:
-            fields[field] = said[name]
+        if name in said and field not in came_from:
+            came_from[field] = said[name]
+    fields = {field: raw[name] for field, name in came_from.items()}
     if fields.get("tempo", "").strip("\0 ") in {"0", "0.0"}:
         del fields["tempo"]
     draft = Draft(fields)
@@ -300,7 +304,7 @@ def _draft(audio: mutagen.FileType, raw: dict[str, str]) -> Draft:
             draft = replace(draft, guessed=draft.guessed | cut).note(
                 f"the {' and the '.join(sorted(cut))} may be cut off after 30 letters"
             )
-    return draft
+    return draft, came_from
 
 
 def _with_path(draft: Draft, inside: PurePath) -> Draft:

@@ -15,7 +15,7 @@ from typing import BinaryIO
 _COMPLETE = 0.95
 """Below this share of what a header promises, a file counts as cut short: headers round."""
 
-_TAIL = 256 * 1024
+_TAIL = 128 * 1024
 """Bytes at the end in which the last frame or page begins."""
 
 _OGG_PAGE = 27

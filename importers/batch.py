@@ -301,6 +301,8 @@ class Batch:
             "said": dict(entry.raw),
             "read_as": {name: getattr(entry.recording, name) for name in _FIELDS},
             "guessed": sorted(entry.guessed),
+            "came_from": dict(entry.came_from),
+            "numbers": dict(entry.numbers),
         }
         self._store.db.execute(
             "INSERT INTO raw_entries (action_id, source, recording_id, holding_id, outcome, note, "

@@ -85,7 +85,9 @@ class Entry:
 
     `source` names it for a person: a path, or "list.csv row 12". Without a `copy` the recording
     is known of, but not held. `guessed` names fields of `recording` that were not said outright,
-    `notes` what a person should look at.
+    `notes` what a person should look at. `came_from` says for fields as they were read, before
+    any cleaning, under which name of `raw` they stood; `numbers` are gains in dB and peaks, by
+    the names of their tags.
     """
 
     source: str
@@ -94,6 +96,8 @@ class Entry:
     copy: Copy | None = None
     guessed: frozenset[str] = frozenset()
     notes: tuple[str, ...] = ()
+    came_from: Mapping[str, str] = field(default_factory=dict)
+    numbers: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,11 +50,14 @@ def _said_before(store: Store, entry: Entry, row: Row) -> bool:
 
 
 def of_this_sound(store: Store, copy: Copy) -> list[Row]:
-    """The other files that sound as this one does, to the byte."""
+    """The other files that sound as this one does, to the byte.
+
+    The index holds only files whose sound is known, and is used only where the query says so.
+    """
     if not copy.audio:
         return []
     return store.rows(
-        f"{_COPY} WHERE h.audio = ? AND h.path NOT NULL AND h.path <> ? ORDER BY h.id LIMIT ?",
+        f"{_COPY} WHERE h.audio = ? AND h.audio <> '' AND h.path <> ? ORDER BY h.id LIMIT ?",
         (copy.audio, copy.path, _TWINS),
     )
 

@@ -34,7 +34,8 @@ class Row:
     """One row of a list: where it stands, its cells by heading, its cells by our fields.
 
     `guessed` names fields that were not said outright, `mend` is the row as it goes into the
-    file of rows that came back, with what stands above written out.
+    file of rows that came back, with what stands above written out. `came_from` says under which
+    heading a field stood.
     """
 
     source: str
@@ -42,6 +43,7 @@ class Row:
     fields: dict[str, str]
     guessed: frozenset[str] = frozenset()
     mend: Mapping[str, str] = field(default_factory=dict)
+    came_from: Mapping[str, str] = field(default_factory=dict)
 
 
 def rows(table: Sequence[Sequence[str]], layout: Columns, name: str) -> list[Row]:
@@ -107,7 +109,8 @@ def _plain_rows(table: Sequence[Sequence[str]], layout: Columns, name: str) -> I
         fields = {f: said[i] for i, f in enumerate(layout.fields) if f and said.get(i)}
         guessed = frozenset(fields) & {"artist", "title"} if layout.guessed else frozenset()
         mend = {_at(for_mending, i): cell for i, cell in said.items() if cell}
-        yield Row(f"{name} row {number}", raw, fields, guessed, mend)
+        came_from = {f: _at(names, i) for i, f in enumerate(layout.fields) if f in fields}
+        yield Row(f"{name} row {number}", raw, fields, guessed, mend, came_from)
 
 
 def _are_headings(cells: Sequence[str], names: Sequence[str]) -> bool:

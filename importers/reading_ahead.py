@@ -1,8 +1,8 @@
 """Files read by other processes while this one writes the catalogue; order is kept.
 
 mutagen and the cleaning are plain Python, so that threads alone would gain nothing: each of a
-few threads hands parts to a process of its own (`reading_worker`). Only a few parts are under
-way at a time, and memory does not grow with the library.
+few threads hands parts to a process of its own (`reading_worker`), and only waits for it. Only a
+few parts are under way at a time, and memory does not grow with the library.
 """
 
 from __future__ import annotations
@@ -24,17 +24,16 @@ from importers.reading_worker import Read, read_one, read_part
 PART = 32
 """Files read by one process at a time: enough to hide what handing over costs."""
 
-_KEPT = 24
-"""Parts under way or waiting for their turn: some hundred files in memory."""
-
-_SENT = 6
-"""Parts that each reading process has before it, so that it goes on while this one writes."""
+_AHEAD = 5
+"""Parts that each reading process has before it, so that it goes on while this one writes: some
+hundred files in memory."""
 
 WORTH_IT = 200
 """Files below which other processes would take longer to start than to help."""
 
-_READERS = max(1, min(3, (os.cpu_count() or 1) - 1))
-"""Reading processes: more than three only wait for one writer, which reads too when it waits."""
+_READERS = max(1, min(3, os.cpu_count() or 1))
+"""Reading processes: more than three only wait for the one that writes. It reads nothing itself
+once they are there: what it waits for most is the disk."""
 
 
 class ReaderGone(Exception):
@@ -58,29 +57,18 @@ def read_all(paths: Sequence[str], root: Path) -> Iterator[Read]:
 
 
 def _in_order(readers: Readers, paths: Sequence[str], root: Path) -> Iterator[list[Read]]:
-    """Parts sent out and read, in order. Where the next one is not ready, one is read here."""
+    """Parts sent out and read, in order; until the processes have started, they are read here."""
     parts = (list(paths[start : start + PART]) for start in range(0, len(paths), PART))
     started = readers.send([], root)
     while not started.done() and (part := next(parts, None)):
         yield read_part(part, root)
-    waiting: deque[Future[list[Read]] | list[Read]] = deque()
-    sent = 0
+    under_way: deque[Future[list[Read]]] = deque()
     while True:
-        for part in itertools.islice(parts, _SENT * _READERS - sent):
-            waiting.append(readers.send(part, root))
-            sent += 1
-        if not waiting:
+        for part in itertools.islice(parts, _AHEAD * _READERS - len(under_way)):
+            under_way.append(readers.send(part, root))
+        if not under_way:
             return
-        head = waiting[0]
-        if isinstance(head, Future):
-            own = None if head.done() or len(waiting) >= _KEPT else next(parts, None)
-            if own is not None:
-                waiting.append(read_part(own, root))
-                continue
-            sent -= 1
-            head = head.result()
-        waiting.popleft()
-        yield head
+        yield under_way.popleft().result()
 
 
 class Readers:

@@ -27,4 +27,4 @@ def entry_of(row: Row) -> Entry | Refused:
     if not draft.get("title"):
         return refused(row, "It has no title. Write one.")
     recording, draft = recording_of(draft, date.today().year)
-    return Entry(row.source, row.raw, recording, None, draft.guessed, draft.notes)
+    return Entry(row.source, row.raw, recording, None, draft.guessed, draft.notes, row.came_from)

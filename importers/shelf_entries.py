@@ -90,7 +90,7 @@ def entry_of(row: Row) -> Entry | Refused:
         note=_note(draft),
         barcode=draft.get("barcode"),
     )
-    return Entry(row.source, row.raw, recording, copy, draft.guessed, draft.notes)
+    return Entry(row.source, row.raw, recording, copy, draft.guessed, draft.notes, row.came_from)
 
 
 def _carrier(draft: Draft) -> tuple[Draft, Carrier]:

@@ -7,6 +7,7 @@ nothing that can be used. None of them guesses: what is not understood stays in 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 from catalogue.records import Carrier, Condition, Voice
 
@@ -224,3 +225,33 @@ def language(text: str) -> str:
     if word.lower() in {"und", "xxx", "mul"}:
         return ""
     return LANGUAGES.get(word.lower(), word)
+
+
+_GAIN = re.compile(r"([+-]?\d{1,2}(?:[.,]\d+)?)\s*(?:dB)?", re.IGNORECASE)
+_PEAK = re.compile(r"\d{1,2}(?:[.,]\d+)?")
+_R128 = re.compile(r"[+-]?\d{1,5}")
+_GAIN_NAMES = ("replaygain_", "r128_", "rva2:")
+
+
+def gains(raw: Mapping[str, str]) -> dict[str, float]:
+    """Gains in dB and peaks (1.0 is full scale) of ReplayGain and R128 tags, by their plain names.
+
+    An R128 gain is a whole number of 1/256 dB (RFC 7845, 5.2.1), relative to -23 LUFS; those of
+    ReplayGain are relative to -18 LUFS. What is no number is left out.
+
+    >>> gains({"TXXX:REPLAYGAIN_TRACK_GAIN": "-6,48 dB", "R128_TRACK_GAIN": "-1280"})
+    {'replaygain_track_gain': -6.48, 'r128_track_gain': -5.0}
+    """
+    found = {}
+    for name, text in raw.items():
+        low = name.lower()
+        at = next((low.find(start) for start in _GAIN_NAMES if start in low), -1)
+        if at < 0:
+            continue
+        plain_name = low[at:]
+        form = _R128 if plain_name.startswith("r128") else (
+            _PEAK if plain_name.endswith("peak") else _GAIN)  # fmt: skip
+        if said := form.fullmatch(text.split("\0")[0].strip()):
+            number = float((said.group(1) if form is _GAIN else said.group()).replace(",", "."))
+            found[plain_name] = number / 256 if form is _R128 else number
+    return found

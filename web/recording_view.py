@@ -7,12 +7,9 @@ from dataclasses import dataclass, fields
 from catalogue import availability, browse, catalogue_rows, lessons, loans, undo
 from catalogue.records import Carrier, Condition, NewRecording, Recording, Voice
 from catalogue.store import Store
-from web import wording
+from web import as_it_came, this_desk, wording
 from web.station import now
 from web.texts import said, t
-
-_RAW_SHOWN = 5
-"""Entries of lists and tags shown for one recording: the latest few."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +76,8 @@ class Page:
     form: Form
     lessons: tuple[lessons.Lesson, ...]
     history: tuple[str, ...]
-    raw: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    sources: tuple[as_it_came.Source, ...]
+    measured: tuple[str, ...]
     seen: int
     """Which change of the recording this page shows, sent back with a correction."""
 
@@ -105,6 +103,7 @@ def page(store: Store, recording_id: int) -> Page:
     # The number first: what changes while the page is made is told when it is sent back.
     seen = undo.row_number(store, "recordings", recording_id)
     recording = catalogue_rows.recording(store, recording_id)
+    holdings = catalogue_rows.holdings_of(store, [recording_id])[recording_id]
     return Page(
         recording.id,
         recording.title,
@@ -114,10 +113,8 @@ def page(store: Store, recording_id: int) -> Page:
         _form(recording),
         tuple(lessons.of(store, recording_id)),
         _history(store, recording_id),
-        tuple(
-            (t("shelves.raw_source", source=source), pairs)
-            for source, pairs in browse.raw_entries(store, recording_id, _RAW_SHOWN)
-        ),
+        as_it_came.sources(store, recording),
+        as_it_came.measured(store, [h.id for h in holdings]),
         seen,
     )
 
@@ -131,9 +128,10 @@ def _copies(store: Store, recording_id: int) -> tuple[Copy, ...]:
     found = availability.of(store, [recording_id], now())[recording_id]
     discs = [a.holding.disc_id for a in found if a.holding and a.holding.disc_id]
     out = loans.out(store, discs) if discs else {}
+    seen = this_desk.seen()
     return tuple(
         Copy(
-            wording.label(a.holding),
+            wording.label(a.holding, seen),
             wording.state(a),
             a.holding.disc_id,
             a.holding.disc_id in out,

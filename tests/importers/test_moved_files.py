@@ -12,8 +12,10 @@ import pytest
 from mutagen.flac import FLAC
 
 from catalogue import catalogue_rows, play_log, undo
+from catalogue.records import Carrier
 from catalogue.store import Store
-from importers import accession, report_text, taking_in, vanished
+from importers import accession, known_copies, report_text, taking_in, vanished
+from importers.entries import Copy
 from importers.report import Report
 
 Tone = Callable[..., Path]
@@ -320,3 +322,14 @@ def test_again_reads_every_file(store: Store, played: Path, take: Take) -> None:
     assert take().changed == 0
     assert take(again=True).changed == 1
     assert "Tied" in titles(store)
+
+
+def test_a_file_is_looked_for_by_its_sound_through_the_index(store: Store) -> None:
+    """Without it every file would be compared with every other: hours, in a large library."""
+    asked: list[str] = []
+    store.db.conn.set_trace_callback(asked.append)
+    known_copies.of_this_sound(store, Copy(Carrier.FILE, path="/a.flac", audio="0f"))
+    store.db.conn.set_trace_callback(None)
+    (plan,) = (store.rows(f"EXPLAIN QUERY PLAN {sql}") for sql in asked if "audio" in sql)
+
+    assert "SEARCH h USING INDEX holdings_audio" in " ".join(row["detail"] for row in plan)

@@ -11,7 +11,6 @@ import pytest
 from mutagen.flac import FLAC
 
 from catalogue import catalogue_rows, undo
-from catalogue import store as store_module
 from catalogue.errors import BadInput, CatalogueError, ReadOnlyStore, UnreadableList
 from catalogue.store import Store
 from importers import accession, report_text, taking_in
@@ -113,11 +112,9 @@ def test_a_folder_that_may_not_be_read(
         taking_in.add_files(store, music, "Ann", now)
 
 
-def test_a_catalogue_that_cannot_be_written(
-    store: Store, written: Written, now: datetime, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_catalogue_that_cannot_be_written(store: Store, written: Written, now: datetime) -> None:
     """Reading goes on, the store says that it may not write, and nothing is half done."""
-    monkeypatch.setattr(store_module, "_PRAGMAS", (*store_module._PRAGMAS, "query_only = ON"))
+    store.db.execute("PRAGMA query_only = ON")
     path = written("a.csv", "Mark,Carrier,Artist,Title\nC 1,CD,Ann,Ebb\n")
 
     with pytest.raises(ReadOnlyStore, match="Nothing was changed"):

@@ -39,7 +39,6 @@ SHELVES = {
     "shelves.history": "Was damit geschah",
     "shelves.no_history": "Nichts, seit es aufgenommen wurde.",
     "shelves.history_line": "{at}, {who}: {what}",
-    "shelves.raw_source": "Wie es in {source} stand",
     "shelves.lend": "Verleihen",
     "shelves.lend_to": "An wen",
     "shelves.lend_due": "Zurück bis (darf offen bleiben)",

@@ -37,7 +37,6 @@ SHELVES = {
     "shelves.history": "What was done to it",
     "shelves.no_history": "Nothing since it was taken in.",
     "shelves.history_line": "{at}, {who}: {what}",
-    "shelves.raw_source": "As it was in {source}",
     "shelves.lend": "Lend it out",
     "shelves.lend_to": "To whom",
     "shelves.lend_due": "Back by (may be left open)",

@@ -58,23 +58,4 @@
     const button = (card && card.querySelector(".copy")) || document.querySelector("article.card .copy");
     if (button) { event.preventDefault(); button.click(); }
   });
-
-  document.addEventListener("click", function (event) {
-    const button = event.target.closest("button.copy");
-    if (!button) return;
-    const code = document.getElementById(button.dataset.copies);
-    const selection = window.getSelection();
-    selection.removeAllRanges();
-    const range = document.createRange();
-    range.selectNodeContents(code);
-    selection.addRange(range);
-    let done = false;
-    try { done = document.execCommand("copy"); } catch (_) { done = false; }
-    if (!done && navigator.clipboard) {
-      navigator.clipboard.writeText(code.textContent).then(() => say(button, true), () => say(button, false));
-      return;
-    }
-    say(button, done);
-  });
-  function say(button, done) { button.textContent = done ? button.dataset.done : button.dataset.byHand; }
 })();
