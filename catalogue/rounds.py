@@ -88,6 +88,12 @@ def slip_with_key(store: Store, key: str) -> Slip | None:
     return found[0] if found else None
 
 
+def key_of(store: Store, slip_id: int) -> str:
+    """The key of the row that a slip was, empty for one that was none."""
+    rows = store.rows("SELECT row_key FROM slips WHERE id = ?", (slip_id,))
+    return str(rows[0]["row_key"] or "") if rows else ""
+
+
 def keep_row(store: Store, round_id: int, key: str, row: RoundRow, who: str, now: datetime) -> int:
     """Keep one row of the sheet as a slip, new or as it was before; returns its number.
 

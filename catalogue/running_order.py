@@ -58,7 +58,7 @@ class RunningOrder:
 def of(store: Store, programme_id: int, now: datetime) -> RunningOrder:
     """The list of a programme as it stands. Raises NotFound."""
     programme = programmes.get(store, programme_id)
-    items = _items(store, programme_id)
+    items = _items(store, programme_id, now)
     to_come = [i for i in items if i.played_at is None and i.recording is not None]
     unknown = sum(i.length_s is None for i in to_come)
     length = sum(i.length_s or programmes.USUAL_S for i in to_come)
@@ -96,7 +96,7 @@ def take_out(store: Store, programme_id: int, key: str, who: str, now: datetime)
     Raises ChangedMeanwhile for a line that is not there any more.
     """
     with undo.action(store, who, "took a line out of a programme", now):
-        item = _found(_items(store, programme_id), key)
+        item = _found(_items(store, programme_id, now), key)
         if item.id is not None:
             store.db.execute("DELETE FROM programme_items WHERE id = ?", (item.id,))
 
@@ -107,7 +107,7 @@ def move(store: Store, programme_id: int, key: str, steps: int, who: str, now: d
     Raises ChangedMeanwhile for a line that is not there any more.
     """
     with undo.action(store, who, "changed the order of a programme", now):
-        items = _items(store, programme_id)
+        items = _items(store, programme_id, now)
         item = _found(items, key)
         at = items.index(item)
         to = min(max(at + steps, 0), len(items) - 1)
@@ -131,7 +131,7 @@ def played_by_hand(
     Returns the play's id. Raises BadInput for a line that is a slip: the studio says of that.
     """
     with undo.action(store, who, "played a record of a programme", now):
-        item = _found(_items(store, programme_id), key)
+        item = _found(_items(store, programme_id, now), key)
         if item.slip is not None or item.recording is None or item.played_at is not None:
             raise BadInput("That line is a slip, or was played already. Nothing was logged.")
         holding_id = item.holding.id if item.holding else None
@@ -180,15 +180,22 @@ def ends_at(order: RunningOrder, now: datetime) -> datetime:
     return max(now, starts) + timedelta(seconds=order.to_come_s)
 
 
-def _items(store: Store, programme_id: int) -> list[Item]:
+def _items(store: Store, programme_id: int, now: datetime) -> list[Item]:
     marks = ", ".join("?" for _ in _IN_THE_LIST)
+    programme = programmes.get(store, programme_id)
+    at = now.isoformat(timespec="seconds")
+    # What is for no programme, or only for today, is for the one that is on.
+    soon = programme.starts_at <= at < programme.ends_at
     slips = {
         slip.id: slip
         for slip in where(
             store,
-            f"programme_id = ? AND state IN ({marks}) AND (recording_id IS NOT NULL OR state = ?) "
+            "(programme_id = ? OR (? AND programme_id IS NULL AND state = ? "
+            "AND coalesce(wanted_on, ?) <= ?)) "
+            f"AND state IN ({marks}) AND (recording_id IS NOT NULL OR state = ?) "
             "ORDER BY coalesce(handed_at, started_at), id",
-            programme_id, *_IN_THE_LIST, SlipState.HANDED_OVER,
+            programme_id, soon, SlipState.HANDED_OVER, at[:10], at[:10],
+            *_IN_THE_LIST, SlipState.HANDED_OVER,
         )
     }  # fmt: skip
     placed = store.rows(

@@ -111,6 +111,14 @@ ACCESS: dict[str, str] = {
     "taking_in.to_mend": "shelves",
     "taking_in_looks.page": "shelves",
     "taking_in_looks.look": "edit catalogue",
+    "round.page": "phone",
+    "round.fresh": "phone",
+    "round.row": "phone",
+    "round.choose": "phone",
+    "round.unchoose": "phone",
+    "round.remove": "phone",
+    "round.hand_over": "phone",
+    "round.blank": "phone",
     "programme.page": "shelves",
     "programme.one": "shelves",
     "programme.printed": "shelves",
@@ -168,6 +176,7 @@ ACCESS: dict[str, str] = {
 
 DESKS = (
     ("phone", "phone_desk.page", "desk.phone"),
+    ("phone", "round.page", "desk.round"),
     ("studio", "studio.page", "desk.studio"),
     ("shelves", "shelves.page", "desk.shelves"),
     ("shelves", "programme.page", "desk.programme"),

@@ -21,6 +21,7 @@ from catalogue.records import Band, Carrier, Condition, Readiness, Voice
 from catalogue.request_slips import PURPOSES, WHY_NOT
 from catalogue.sent_back import OF_THE_RECORD
 from catalogue.settings import DEFAULTS
+from catalogue.slip_days import ASKED_BY, CAME_BY
 from catalogue.staff import Role
 from catalogue.stand_ins import KINDS
 from catalogue.store import Store
@@ -50,6 +51,7 @@ BUILT = {
     "verdict": Verdict,
     "noted": STAMPED,
     "too_close": [*Shared, "before"],
+    "came_by": CAME_BY, "asked_by": [a or "open" for a in ASKED_BY],
 }  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from web.texts.de_fetching import FETCHING
 from web.texts.de_keeper import KEEPER
 from web.texts.de_keeping import KEEPING
 from web.texts.de_programme import PROGRAMME
+from web.texts.de_round import ROUND
 from web.texts.de_sentences import SENTENCES
 from web.texts.de_shelves import SHELVES
 from web.texts.de_stand_ins import STAND_INS
@@ -249,9 +250,22 @@ _STUDIO = {
 }
 
 WORDS: dict[str, str] = {
-    **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
-    **DESKS, **KEEPING, **KEEPER, **PROGRAMME, **STATION, **STAND_INS,
+    **_PAGE,
+    **_SIGN_IN,
+    **_REFUSAL,
+    **_HEARD,
+    **_SLIP,
+    **_STUDIO,
+    **CATALOGUE,
+    **SHELVES,
+    **DESKS,
+    **KEEPING,
+    **KEEPER,
+    **PROGRAMME,
+    **STATION,
+    **STAND_INS,
+    **ROUND,
     **FETCHING,
     **TAKING_IN,
     **DOUBLES,
-}  # fmt: skip
+}

@@ -12,6 +12,7 @@ from web.texts.en_fetching import FETCHING
 from web.texts.en_keeper import KEEPER
 from web.texts.en_keeping import KEEPING
 from web.texts.en_programme import PROGRAMME
+from web.texts.en_round import ROUND
 from web.texts.en_shelves import SHELVES
 from web.texts.en_stand_ins import STAND_INS
 from web.texts.en_station import STATION
@@ -241,9 +242,22 @@ _STUDIO = {
 }
 
 WORDS: dict[str, str] = {
-    **_PAGE, **_SIGN_IN, **_REFUSAL, **_HEARD, **_SLIP, **_STUDIO, **CATALOGUE, **SHELVES,
-    **DESKS, **STATION, **STAND_INS, **FETCHING,
-    **KEEPING, **KEEPER, **PROGRAMME,
+    **_PAGE,
+    **_SIGN_IN,
+    **_REFUSAL,
+    **_HEARD,
+    **_SLIP,
+    **_STUDIO,
+    **CATALOGUE,
+    **SHELVES,
+    **DESKS,
+    **STATION,
+    **STAND_INS,
+    **FETCHING,
+    **KEEPING,
+    **KEEPER,
+    **PROGRAMME,
+    **ROUND,
     **TAKING_IN,
     **DOUBLES,
-}  # fmt: skip
+}
