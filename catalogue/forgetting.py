@@ -12,7 +12,7 @@ from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from catalogue import backup, caller_rows, callers, settings
+from catalogue import backup, caller_rows, callers, settings, who_left
 from catalogue.backup import Copy
 from catalogue.callers import STAMPS
 from catalogue.errors import BadInput, NotFound
@@ -30,9 +30,13 @@ class Held:
 
 
 def erase_due(store: Store, now: datetime) -> int:
-    """Erase what is overdue in the database and in every copy; how many slips' details went."""
+    """Erase what is overdue in the database and in every copy; how many slips' details went.
+
+    Names of volunteers whose own period is over go too.
+    """
     gone = callers.erase_due(store, now)
     erase_in_copies(store, now)
+    who_left.erase_due(store, now)
     return gone
 
 
@@ -119,7 +123,7 @@ def _of_staff(store: Store, wanted: set[str]) -> list[Held]:
 
 
 _STAFF = (
-    ("on the list of people", "SELECT name, role, active FROM people ORDER BY name"),
+    ("on the list of people", "SELECT name, role, active, left_on FROM people ORDER BY name"),
     (
         "as who did what",
         "SELECT who AS name, count(*) AS times, min(at) AS first, max(at) AS last FROM actions "

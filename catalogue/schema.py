@@ -173,6 +173,13 @@ def m010_consents(db: Database) -> None:
         db.execute(statement)
 
 
+@migrations()
+def m011_who_left(db: Database) -> None:
+    """On which day somebody was let in no longer; of those of before, today."""
+    db.execute("ALTER TABLE people ADD COLUMN left_on TEXT")
+    db.execute("UPDATE people SET left_on = date('now', 'localtime') WHERE active = 0")
+
+
 _ACTIONS = (
     """CREATE TABLE actions (
         id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, who TEXT NOT NULL,

@@ -78,6 +78,14 @@ DEFAULTS: dict[str, Setting] = {
         least=1,
         most=365,
     ),
+    "staff_days": Setting(
+        "365",
+        "How many days a volunteer's name is kept after they have left the list of people. Then "
+        "it is taken off what they did.",
+        Kind.NUMBER,
+        least=1,
+        most=3650,
+    ),
     "repeat_hours": Setting(
         "24",
         "For how many hours after it was played a recording is not offered again. 0 turns it off.",

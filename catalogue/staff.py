@@ -120,15 +120,18 @@ def new_words_for(store: Store, person_id: int, passphrase: str) -> None:
     _set(store, person_id, "passphrase_hash = ?, session_key = ?", hashed, secrets.token_hex(16))
 
 
-def set_active(store: Store, person_id: int, active: bool) -> None:
+def set_active(store: Store, person_id: int, active: bool, now: datetime) -> None:
     """Let somebody in no longer, or again; their open sessions end.
 
-    Raises NotFound, or BadInput for the last keeper.
+    From the day on which they are let in no longer the time counts until their name is erased
+    (`who_left.py`). Raises NotFound, or BadInput for the last keeper.
     """
     with store.transaction():
         if not active:
             _refuse_the_last_keeper(store, person_id)
-        _set(store, person_id, "active = ?, session_key = ?", int(active), secrets.token_hex(16))
+        left_on = None if active else now.date().isoformat()
+        _set(store, person_id, "active = ?, left_on = ?, session_key = ?", int(active), left_on,
+             secrets.token_hex(16))  # fmt: skip
 
 
 def set_role(store: Store, person_id: int, role: Role | str) -> None:

@@ -54,7 +54,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("offering",),
     ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said"),
-    ("careful",),
+    ("careful", "who_left"),
     (
         "comparisons",
         "stand_ins",
@@ -100,9 +100,12 @@ SCHEMA = (
 SHARED_OWNERS = {
     "store": {"store", "catalogue_rows", "merged_rows"},
     "request_slips": {"request_slips", "slip_rows", "calls"},
+    "staff": {"staff", "who_left"},
+    "undo": {"undo", "who_left"},
 }
 """Owners that are more than one file: store.py opens, catalogue_rows.py beside it writes; a
-slip's life is in request_slips.py, a call of several slips in calls.py, and the rows below."""
+slip's life is in request_slips.py, a call of several slips in calls.py, and the rows below.
+who_left.py takes a name off everywhere."""
 
 _WRITES = re.compile(
     r"\b(?:INSERT(?:\s+OR\s+\w+)?\s+INTO|REPLACE\s+INTO|UPDATE(?:\s+OR\s+\w+)?|DELETE\s+FROM)\s+"

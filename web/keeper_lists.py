@@ -90,7 +90,7 @@ def let_in(person_id: int) -> Response:
     """Let somebody in no longer, or again; the last keeper always stays."""
     person = _person(person_id)
     active = request.form.get("active") == "yes"
-    staff.set_active(station().store, person.id, active)
+    staff.set_active(station().store, person.id, active, now())
     flash(t("people.in_again" if active else "people.out", name=person.name))
     return go(url_for("keeper_lists.people_list"))
 

@@ -12,7 +12,7 @@ from datetime import datetime
 
 from cheroot.wsgi import Server
 
-from catalogue import backup, callers, forgetting, search_runs
+from catalogue import backup, forgetting, search_runs
 from catalogue.errors import CatalogueError, StationProblem
 from web import create_app, paper
 from web.opening import OpenStation, local_time, secret_key
@@ -126,8 +126,7 @@ def refuse_used(host: str, port: int) -> None:
 
 
 def _erase(station: OpenStation, clock: Callable[[], datetime]) -> None:
-    callers.erase_due(station.store, clock())
-    forgetting.erase_in_copies(station.store, clock())
+    forgetting.erase_due(station.store, clock())
 
 
 def _keep_up(station: OpenStation, clock: Callable[[], datetime]) -> None:

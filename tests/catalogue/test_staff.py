@@ -33,7 +33,7 @@ def test_a_new_passphrase_or_leaving_ends_sessions(store, now):
     assert staff.get(store, ada).session_key != before
     assert staff.check(store, "Ada", WORDS) is None
     assert staff.check(store, "Ada", "otter quill sand plum 11")
-    staff.set_active(store, ada, False)
+    staff.set_active(store, ada, False, now)
     assert staff.check(store, "Ada", "otter quill sand plum 11") is None
     assert [(p.name, p.active) for p in staff.all_people(store)] == [("Ada", False)]
 
@@ -50,18 +50,18 @@ def test_what_cannot_be_used_is_refused(store, now, name, role, words):
     assert len(staff.all_people(store)) == 1
 
 
-def test_an_unknown_person(store):
+def test_an_unknown_person(store, now):
     assert staff.get(store, 5) is None
     with pytest.raises(NotFound):
-        staff.set_active(store, 5, True)
+        staff.set_active(store, 5, True, now)
 
 
 def test_roles():
     allowed = {role: {act for act in staff.ACTS if staff.may(role, act)} for role in Role}
     assert allowed == {
         "searcher": {"phone", "shelves", "see callers"},
-        "presenter": {"phone", "studio", "shelves", "see callers"},
-        "librarian": {"shelves", "edit catalogue"},
+        "presenter": {"phone", "studio", "shelves", "programme", "see callers"},
+        "librarian": {"shelves", "edit catalogue", "programme"},
         "keeper": set(staff.ACTS),
     }
     assert not staff.may("stranger", "phone")
@@ -85,7 +85,7 @@ def test_a_role_is_changed_and_one_keeper_always_stays(store, now):
     ada = staff.add(store, "Ada", Role.PRESENTER, WORDS, "Kit", now)
     for attempt in (
         lambda: staff.set_role(store, kit, Role.LIBRARIAN),
-        lambda: staff.set_active(store, kit, False),
+        lambda: staff.set_active(store, kit, False, now),
         lambda: staff.set_role(store, ada, "boss"),
     ):
         with pytest.raises(BadInput):
@@ -96,6 +96,6 @@ def test_a_role_is_changed_and_one_keeper_always_stays(store, now):
         ("Ada", Role.KEEPER), ("Kit", Role.LIBRARIAN),
     ]  # fmt: skip
     with pytest.raises(BadInput):
-        staff.set_active(store, ada, False)
+        staff.set_active(store, ada, False, now)
     with pytest.raises(NotFound):
         staff.set_role(store, 99, Role.SEARCHER)

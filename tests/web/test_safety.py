@@ -174,7 +174,7 @@ class TestTheDoor:
         from catalogue import staff
 
         person = next(p for p in staff.all_people(store) if p.name == "Alice")
-        staff.set_active(store, person.id, False)
+        staff.set_active(store, person.id, False, EVENING)
         assert phone.get("/phone").status_code == 302
 
     def test_signing_out_signs_out(self, phone: Desk) -> None:

@@ -160,7 +160,7 @@ def test_erasing_goes_on_after_it_went_wrong_once(
             raise problem
         return 0
 
-    monkeypatch.setattr(module.callers, "erase_due", erase)
+    monkeypatch.setattr(module.forgetting, "erase_due", erase)
     with serving(station, "127.0.0.1", 0, lambda: NOW):
         assert _wait_for(lambda: len(calls) > 3)
     assert str(problem) in caplog.text

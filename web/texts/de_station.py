@@ -129,6 +129,9 @@ STATION = {
     "setting_what.caller_days": "Nach der Sendung, oder nach dem Tag des Aufschreibens, wenn es "
     "keine Sendung gibt. Dann werden sie endgültig gelöscht, Aufzeichnungen auch. Ihre eigenen "
     "Regeln und das Gesetz gehen vor.",
+    "setting.staff_days": "Tage, die der Name eines Helfers bleibt",
+    "setting_what.staff_days": "Nachdem jemand nicht mehr eingelassen wird. Dann verschwindet der "
+    "Name von der Liste und von dem, was getan wurde; die Arbeit bleibt.",
     "setting.repeat_hours": "Stunden, bis eine Aufnahme wieder angeboten wird",
     "setting_what.repeat_hours": "Nachdem sie gespielt wurde. 0 schaltet es ab.",
     "setting.artist_minutes": "Minuten, bis ein Interpret wieder angeboten wird",

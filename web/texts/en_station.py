@@ -66,7 +66,7 @@ STATION = {
     "place.drop": "Offer it no longer",
     "place.use_again": "Offer it again",
     "people.how": "The program makes the passphrase: four plain words and a number. Who leaves is "
-    "let in no longer; their name stays on what they did.",
+    "let in no longer; their name stays on what they did until the time set under “Rules” is over.",
     "people.name": "Name",
     "people.role": "What they do",
     "people.add": "Put them on the list",
@@ -124,6 +124,9 @@ STATION = {
     "setting_what.caller_days": "After the programme, or after the day they were written when "
     "there is no programme. Then they are erased for good, recordings too. Your own policy and "
     "the law come first.",
+    "setting.staff_days": "Days a volunteer’s name is kept",
+    "setting_what.staff_days": "After they were let in no longer. Then they are taken off the list "
+    "of people, and their name off what they did; the work stays.",
     "setting.repeat_hours": "Hours before a record is offered again",
     "setting_what.repeat_hours": "After it was played. 0 turns it off.",
     "setting.artist_minutes": "Minutes before an artist is offered again",
