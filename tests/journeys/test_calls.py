@@ -198,6 +198,8 @@ def test_a_recording_is_attached_and_heard_in_the_studio(desks: Desks) -> None:
     expect(phone.locator("#recording-file")).to_be_visible()
     phone.locator("#recording-file").set_input_files(sound)
     expect(phone.locator("#recorded")).to_contain_text("The recording is attached.")
+    phone.reload()
+    expect(phone.locator("#recorded")).to_contain_text("The recording is attached.")
     _tab_to(phone, "#first_words")
     phone.keyboard.type("Good evening")
     _tab_to(phone, "#may_hear")
