@@ -100,7 +100,7 @@ def test_a_stand_in_is_taken_for_what_is_not_held(desks: Desks) -> None:
 
     card = studio.locator("article.card")
     expect(card).to_contain_text(title, timeout=3000)
-    expect(card).to_contain_text(f"in place of “{NOT_HELD_TITLE}”")
+    expect(card).to_contain_text(f"Asked for: “{NOT_HELD_TITLE}”")
 
 
 def test_nothing_typed_is_lost_by_a_reload_or_a_second_call(desks: Desks) -> None:

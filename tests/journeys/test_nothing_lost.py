@@ -173,4 +173,5 @@ def test_nothing_of_a_caller_stays_in_the_browser(desks: Desks) -> None:
     )
     assert "Maureen" not in kept and "mudflat" not in kept
     phone.go_back()
-    expect(phone.locator("#caller_name")).not_to_have_value("Maureen")
+    expect(phone.locator(".handed")).to_contain_text("is with Studio 1")
+    assert "Maureen" not in phone.content()
