@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from catalogue.errors import BadInput
@@ -158,7 +158,27 @@ def shape(headings: Sequence[str], columns: Columns | None) -> str:
     """What lists of one making have in common: their headings, or what their columns look like."""
     if columns is not None and columns.heading_row < 0:
         return "columns: " + ", ".join(columns.fields)
-    return "headings: " + ", ".join(plain(h) if h.strip() else "" for h in headings)
+    # Rows that came back to be mended have one column more, and are of the same making.
+    named = [plain(h) if h.strip() else "" for h in headings if h != WHY]
+    return "headings: " + ", ".join(named)
+
+
+def with_headings(said: Sequence[str], guessed: Columns | None) -> tuple[str, ...]:
+    """What somebody said, and that there are headings where those were seen and not denied."""
+    silent = HEADINGS_ARE not in said and HEADINGS_ARE_NOT not in said
+    headed = guessed is not None and guessed.heading_row >= 0
+    return (*said, HEADINGS_ARE) if silent and headed else tuple(said)
+
+
+def remembered_row(rows: Sequence[Sequence[str]], said: Mapping[str, Sequence[str]]) -> int:
+    """The row of headings that somebody has explained before; -1 if there is none.
+
+    A list of one row, mended and given again, is known by it, though its headings say nothing.
+    """
+    for number, row in enumerate(rows[:_SEARCHED_ROWS]):
+        if HEADINGS_ARE in said.get(shape(row, None), ()):
+            return number
+    return -1
 
 
 def in_words(columns: Columns, headings: Sequence[str], name: str) -> list[str]:

@@ -106,6 +106,9 @@ def read_rows(path: Path, layouts: Layouts | None = None) -> ReadList:
 def _guess(path: Path, sheet: str, table: list[list[str]], layouts: Layouts) -> Guess:
     filled = [row for row in table[: _SAMPLE * 2] if any(row)][:_SAMPLE]
     layout = columns.guess(filled)
+    known = columns.remembered_row(filled, layouts)
+    if known >= 0:
+        layout = columns.Columns((), known)
     first = 0 if layout is None else layout.heading_row + 1
     headings = tuple(filled[first - 1]) if first > 0 else ()
     shape = columns.shape(headings or filled[0], layout)

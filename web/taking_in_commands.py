@@ -149,11 +149,14 @@ def _list(
     layouts: dict[str, tuple[str, ...]] = {}
     if said is not None:
         fields = columns.parse(said)
-        layouts = {g.shape: fields for g in taking_in.look_at_list(station.store, file)}
+        layouts = {
+            guess.shape: columns.with_headings(fields, guess.columns)
+            for guess in taking_in.look_at_list(station.store, file)
+        }
     elif not yes and at_a_terminal():
         for guess in taking_in.look_at_list(station.store, file):
             if (corrected := _asked(guess)) is not None:
-                layouts[guess.shape] = corrected
+                layouts[guess.shape] = columns.with_headings(corrected, guess.columns)
 
     def work(*arguments: Any, job: Doing) -> Report:
         return add(*arguments, columns=layouts, job=job)

@@ -295,3 +295,22 @@ def test_a_place_where_nothing_can_be_written(
 
     with pytest.raises(BadInput, match="cannot be written"):
         refused_file.write(report, Path("/none/such/back.csv"))
+
+
+def test_a_single_mended_row_is_known_by_the_headings_that_were_explained(
+    store: Store, tmp_path: Path, now: datetime
+) -> None:
+    """One row tells nothing of odd headings, but they were explained for the list it is from."""
+    path = tmp_path / "odd.csv"
+    path.write_text("Regal,Gesang,Was,Ding\nX 1,Ada Sluice,Tide,CD\nX 2,Ann Oke,,CD\n")
+    (guess,) = taking_in.look_at_list(store, path)
+    said = columns.parse("headings, shelf mark, artist, title, carrier")
+    report = taking_in.add_list(store, path, "Ann", now, columns={guess.shape: said})
+    refused_file.write(report, tmp_path / "mended.csv")
+    mended = (tmp_path / "mended.csv").read_text(encoding="utf-8-sig")
+    (tmp_path / "mended.csv").write_text(mended.replace("Ann Oke,,", "Ann Oke,Ebb,"))
+    again = taking_in.add_list(store, tmp_path / "mended.csv", "Ann", now)
+
+    assert (report.added, len(report.refused)) == (1, 1)
+    assert (again.added, again.refused) == (1, [])
+    assert store.rows("SELECT 1 FROM recordings WHERE title = 'Ebb'")

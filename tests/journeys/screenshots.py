@@ -36,6 +36,8 @@ SHELVES = {
     "blank_slip": "/paper/slip",
     "this_desk": "/desk",
     "gaps": "/shelves/gaps",
+    "taking_in": "/shelves/taking-in",
+    "needs_a_look": "/shelves/needs-a-look",
     "duplicates": "/shelves/duplicates",
     "two_entries": "/shelves/duplicates/122/450",
     "two_discs": "/shelves/duplicates/discs/168/170",

@@ -24,7 +24,8 @@ SHELVES = (
     "/shelves", "/shelves?order=mark", "/shelves/recordings/1", "/shelves/recordings/new",
     "/shelves/gaps", "/shelves/duplicates", "/shelves/duplicates/1/203",
     "/shelves/duplicates/discs/168/170", "/shelves/duplicates/judged", "/shelves/actions",
-    "/shelves/nowhere", "/shelves/lessons", "/paper", "/paper/slip", "/desk",
+    "/shelves/nowhere", "/shelves/lessons", "/shelves/taking-in", "/shelves/needs-a-look",
+    "/paper", "/paper/slip", "/desk",
 )  # fmt: skip
 
 PROGRAMMES = (

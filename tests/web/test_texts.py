@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import catalogue
+import importers
 import web
 from catalogue import explaining, reasons, sayings, settings, slip_rows
 from catalogue.backup import Kind
@@ -158,6 +159,33 @@ def _raised() -> set[str]:
             if isinstance(node, ast.Raise) and isinstance(node.exc, ast.Call) and node.exc.args:
                 found.add(_template(node.exc.args[0]) or "")
     return found - {""}
+
+
+NOT_ON_PAGES = {"report_text", "refused_file", "sound_measures"}
+"""Files of the importers whose errors are told in the terminal."""
+
+
+def _told_by_the_importers() -> set[str]:
+    """What they raise, note or refuse, where the sentence stands in the call itself."""
+    found = set()
+    for file in Path(importers.__file__).parent.glob("*.py"):
+        if file.stem in NOT_ON_PAGES:
+            continue
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Raise) and isinstance(node.exc, ast.Call):
+                found |= {_template(arg) for arg in node.exc.args[:1]}
+            elif isinstance(node, ast.Call) and _called(node) in ("note", "Refused", "refused"):
+                found |= {_template(arg) for arg in node.args[-1:] + node.args[1:2]}
+    return {said for said in found if said and " " in said}
+
+
+def _called(node: ast.Call) -> str:
+    return str(getattr(node.func, "attr", getattr(node.func, "id", "")))
+
+
+def test_what_taking_in_says_on_pages_is_there_in_german() -> None:
+    assert len(_told_by_the_importers()) > 40
+    assert sorted(_told_by_the_importers() - set(SENTENCES)) == []
 
 
 def test_every_refusal_of_the_catalogue_is_there_in_german() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from web.texts.de_programme_sentences import PROGRAMME_SENTENCES
 from web.texts.de_refusals import REFUSALS
+from web.texts.de_taken_in import TAKEN_IN
 
 _SAYINGS = {
     "“{}” by {}": "„{0}“ von {1}",
@@ -273,5 +274,5 @@ _DONE = {
 
 SENTENCES: dict[str, str] = {
     **_SAYINGS, **_REASONS, **_WHEN, **_AVAILABLE, **_CAUTIONS, **_CHECKLIST, **_COMPARED, **_DONE,
-    **REFUSALS, **PROGRAMME_SENTENCES,
+    **REFUSALS, **PROGRAMME_SENTENCES, **TAKEN_IN,
 }  # fmt: skip
