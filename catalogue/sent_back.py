@@ -67,9 +67,10 @@ def take_back(store: Store, slip_id: int, who: str, now: datetime) -> None:
 
 
 def take_up_again(store: Store, slip_id: int, who: str, now: datetime) -> None:
-    """Write again on a slip that a studio did not use: its caller may still be there."""
+    """Write again on a slip that a studio did not use, or that was withdrawn by mistake: its
+    caller may still be there."""
     with undo.action(store, who, f"took slip {slip_id} up again", now):
-        slip = expect(store, slip_id, (SlipState.NOT_USED,), None)
+        slip = expect(store, slip_id, (SlipState.NOT_USED, SlipState.WITHDRAWN), None)
         write(
             store,
             slip_id,

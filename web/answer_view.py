@@ -22,6 +22,9 @@ _REASONS_SHOWN = 3
 _ENOUGH = 3
 """Letters from which "not found" is an answer: fewer are the beginning of a word."""
 
+_WHOLE_WORDS = "\u2e80"
+"""From this sign on, Unicode has scripts in which one sign may be a whole word (CJK)."""
+
 _ALL_THE_SAME = (Readiness.ON_LOAN, Readiness.PLAYED_LATELY, Readiness.TAKEN)
 """What a person may know better than the catalogue: the quieter button is offered for these."""
 
@@ -164,7 +167,7 @@ def view(answer: Answer, number: int, turned_down: int = 0) -> AnswerView:
 
 def too_little(answer: Answer, number: int, typed: str) -> AnswerView | None:
     """What to show instead of "not found" while too little was typed; None from there on."""
-    letters = sum(sign.isalnum() for sign in typed)
+    letters = sum(_ENOUGH if sign > _WHOLE_WORDS else 1 for sign in typed if sign.isalnum())
     if answer.outcome not in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL) or letters >= _ENOUGH:
         return None
     waiting = t("heard.go_on" if letters else "heard.no_letters")

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from flask import Blueprint, current_app, flash, render_template, request, session, url_for
+from flask import Blueprint, current_app, render_template, request, session, url_for
 from werkzeug import Response
 
 from catalogue import callers, calls, enquiry, request_slips, said_of_it, turned_down, wants
@@ -232,12 +232,12 @@ def call_back() -> Response:
 
 @desk.post("/withdraw")
 def withdraw() -> Response:
-    """Lay a slip aside for good: the caller rang off, or thought better of it."""
+    """Lay a slip aside: the caller rang off, or thought better of it. It can be taken up again."""
     slip_id = slip_id_of(start=False)
     if slip_id is not None:
         being_written(slip_id)
         request_slips.withdraw(station().store, slip_id, who(), now())
-        flash(t("slip.withdrawn", number=slip_id))
+        session["handed_over"] = slip_id
     session.pop("slip_id", None)
     return go(url_for("phone_desk.fresh"))
 

@@ -103,6 +103,7 @@ class Page:
     handed_over: str
     handed_over_id: int | None
     may_take_up: bool
+    was_withdrawn: bool
     heard: str
     heard_artist: str
     answer: AnswerView | None
@@ -127,6 +128,9 @@ class Page:
     """What asks for music, so that the page says whether a record is needed."""
 
 
+_TAKEN_UP = (SlipState.NOT_USED, SlipState.WITHDRAWN)
+"""From these a slip can be taken up again."""
+
 _BLANK_FIELDS = ("caller_name", "say_name", "place_detail", "for_whom", "why", "talk_about",
                  "line", "ring_back", "adult_consent", "first_words", "last_words")  # fmt: skip
 
@@ -148,7 +152,7 @@ def page(
         strip=strip(store, slip.id if slip else None),
         away="" if written or slip is None else slip_view.no_longer_written(store, slip),
         **_handed(store, slip, handed_over),
-        may_take_up=slip is not None and slip.state is SlipState.NOT_USED and details is not None,
+        may_take_up=slip is not None and slip.state in _TAKEN_UP and details is not None,
         heard=(details.heard or details.heard_title) if details else "",
         heard_artist=details.heard_artist if details else "",
         answer=answer,
@@ -198,18 +202,20 @@ def _same_call(store: Store, slip: Slip) -> str:
 
 
 def _handed(store: Store, slip: Slip | None, handed_over: int | None) -> dict[str, object]:
-    """The quiet line about the slip handed over just now, or about this one if it is away."""
+    """The quiet line about the slip handed over or withdrawn just now, or about this one if it is
+    away: both can be taken back from there."""
     about = None
     if slip is not None and slip.state == SlipState.HANDED_OVER:
         about = slip
     elif slip is None and handed_over is not None:
         last = request_slips.get(store, handed_over)
-        about = last if last.state == SlipState.HANDED_OVER else None
+        about = last if last.state in (SlipState.HANDED_OVER, SlipState.WITHDRAWN) else None
     if about is None:
-        return {"handed_over": "", "handed_over_id": None}
+        return {"handed_over": "", "handed_over_id": None, "was_withdrawn": False}
     return {
         "handed_over": slip_view.no_longer_written(store, about),
         "handed_over_id": about.id,
+        "was_withdrawn": about.state is SlipState.WITHDRAWN,
     }
 
 

@@ -321,6 +321,18 @@ def test_a_withdrawn_slip_is_gone_from_the_strip(phone: Desk, store: Store) -> N
     assert "1: Maureen" not in phone.get("/phone/strip").get_data(as_text=True)
 
 
+def test_a_slip_withdrawn_by_mistake_is_taken_up_again(phone: Desk, store: Store) -> None:
+    phone.send("/phone/details", sheet="s", caller_name="Maureen")
+    phone.send("/phone/withdraw", slip="1")
+    page = phone.get("/phone/fresh").get_data(as_text=True)
+    assert "Slip 1 was withdrawn, 19:40." in page
+    assert "Take it up again" in page and "/phone/take-up-again" in page
+    again = phone.send("/phone/take-up-again", slip="1")
+    assert again.headers["HX-Redirect"] == "/phone/slips/1"
+    assert 'value="Maureen"' in phone.get("/phone/slips/1").get_data(as_text=True)
+    assert phone.send("/phone/details", slip="1", why="a dance").status_code == 200
+
+
 def test_the_strip_is_silent_while_nothing_changed(phone: Desk) -> None:
     phone.send("/phone/details", sheet="s", caller_name="Maureen")
     page = phone.get("/phone/strip").get_data(as_text=True)

@@ -81,7 +81,7 @@ _REFUSAL = {
 _HEARD = {
     "heard.label": "Was zu hören war",
     "heard.artist": "Interpret, falls einzeln gehört",
-    "heard.keys": "Enter geht zur Liste, noch ein Enter nimmt es. Esc kommt hierher zurück.",
+    "heard.keys": "Enter: zur Liste, dann auf den Zettel. Esc: hierher. F6: zum Anrufer.",
     "heard.waiting": "Schreiben Sie, was Sie hören, wie es klingt. Ein paar Wörter genügen.",
     "heard.go_on": "Weiter: noch ein paar Buchstaben.",
     "heard.no_letters": "Darin sind keine Buchstaben. Schreiben Sie, was zu hören ist, wie es "
@@ -158,7 +158,6 @@ _SLIP = {
     "slip.studio": "An",
     "slip.hand_over": "Übergeben",
     "slip.withdraw": "Verwerfen",
-    "slip.withdrawn": "Zettel {number} ist verworfen.",
     "slip.call_back": "Zurückholen",
     "slip.no_record": "Noch keine Aufnahme auf dem Zettel.",
     "slip.no_record_needed": "Dieser Anruf braucht keine Aufnahme; eine kann trotzdem hierher.",

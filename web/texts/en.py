@@ -76,7 +76,7 @@ _REFUSAL = {
 _HEARD = {
     "heard.label": "What was heard",
     "heard.artist": "Artist, if heard apart",
-    "heard.keys": "Enter goes to the list, Enter again puts it on the slip. Esc comes back here.",
+    "heard.keys": "Enter: to the list, then onto the slip. Esc: back here. F6: to the caller.",
     "heard.waiting": "Type what you hear, as it sounds. A few words do.",
     "heard.go_on": "Go on: a few letters more.",
     "heard.no_letters": "There are no letters in that. Type what you hear, as it sounds.",
@@ -150,7 +150,6 @@ _SLIP = {
     "slip.studio": "To",
     "slip.hand_over": "Hand over",
     "slip.withdraw": "Withdraw it",
-    "slip.withdrawn": "Slip {number} is withdrawn.",
     "slip.call_back": "Call it back",
     "slip.no_record": "No record on the slip yet.",
     "slip.no_record_needed": "This call needs no record; one can be put here all the same.",

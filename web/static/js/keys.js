@@ -14,7 +14,8 @@
     const target = document.querySelector('[data-key="' + key + '"]');
     if (!target) return;
     event.preventDefault();
-    if (target.matches("input")) { target.focus(); target.select(); }
+    /* What was heard is often typed anew; other fields are gone on with. */
+    if (target.matches("input")) { target.focus(); if (key === "Escape") target.select(); }
     else if (target.matches("select")) target.focus();
     else target.click();
   });
