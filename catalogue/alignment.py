@@ -24,29 +24,59 @@ def align_inside(heard: str, held: Sequence[str], weights: ConfusionWeights) -> 
 
     An empty held name gives 0. With nothing heard every phone of the name is missed.
     """
-    return _aligned(heard, held, weights, ends_free=True)
+    return np.asarray(_ends(heard, held, weights).max(axis=0), np.float32)
+
+
+def align_apart(
+    heard: str, titles: Sequence[str], artists: Sequence[str], weights: ConfusionWeights
+) -> tuple[Floats, Floats, Floats]:
+    """Best log odds of each title, of each artist, and of both in what was heard.
+
+    Both lie apart, in either order, and what is between them costs nothing ("by", "that one
+    from"); each of the three has shape (len(titles),).
+    """
+    count = len(titles)
+    names = [*titles, *artists]
+    ends = _ends(heard, names, weights)
+    # Where a name begins is where it ends when all is read backwards.
+    starts = _ends(heard[::-1], [name[::-1] for name in names], weights)
+    from_here = np.maximum.accumulate(starts, axis=0)[::-1]
+    title_first = ends[:, :count] + from_here[:, count:]
+    artist_first = ends[:, count:] + from_here[:, :count]
+    best = ends.max(axis=0)
+    both = np.maximum(title_first.max(axis=0), artist_first.max(axis=0))
+    return best[:count], best[count:], both
 
 
 def align_whole(heard: str, held: Sequence[str], weights: ConfusionWeights) -> Floats:
     """Log odds of each held name against all of the heard phones; shape (len(held),)."""
-    return _aligned(heard, held, weights, ends_free=False)
+    return np.asarray(_aligned(heard, held, weights, ends_free=False)[-1], np.float32)
+
+
+def _ends(heard: str, held: Sequence[str], weights: ConfusionWeights) -> Floats:
+    """Best log odds of each held name ending behind so many heard phones, its start free."""
+    return _aligned(heard, held, weights, ends_free=True)
 
 
 def _aligned(
     heard: str, held: Sequence[str], weights: ConfusionWeights, *, ends_free: bool
 ) -> Floats:
-    """All alignments at once, one step for each heard phone."""
+    """All alignments at once, one step for each heard phone; shape (len(heard) + 1, len(held)).
+
+    With `ends_free` a name may begin anywhere in what was heard.
+    """
+    told = np.zeros((len(heard) + 1, len(held)), np.float32)
     if not held:
-        return np.zeros(0, np.float32)
-    names, lengths = _packed(held)
+        return told
+    names, lengths = packed(held)
     rows = np.arange(len(held))
     missed = np.zeros((names.shape[0], names.shape[1] + 1), np.float32)
     np.cumsum(weights.missed[names], axis=1, out=missed[:, 1:])
     scores = missed.copy()
     step = np.empty_like(scores)
-    best = scores[rows, lengths].copy()
+    told[0] = scores[rows, lengths]
     pairs: dict[int, Floats] = {}
-    for phone in heard.encode("ascii"):
+    for place, phone in enumerate(heard.encode("ascii"), 1):
         if phone not in pairs:
             pairs[phone] = weights.pair[phone][names]
         step[:, 0] = 0.0 if ends_free else scores[:, 0] + weights.added[phone]
@@ -59,16 +89,15 @@ def _aligned(
         np.maximum.accumulate(step, axis=1, out=step)
         step += missed
         scores, step = step, scores
-        if ends_free:
-            np.maximum(best, scores[rows, lengths], out=best)
-    return best if ends_free else scores[rows, lengths]
+        told[place] = scores[rows, lengths]
+    return told
 
 
 def own_scores(held: Sequence[str], weights: ConfusionWeights) -> Floats:
     """The log odds of each name heard perfectly: about the most `align_inside` can give."""
     if not held:
         return np.zeros(0, np.float32)
-    names, _ = _packed(held)
+    names, _ = packed(held)
     # The padding is code point 0, whose weight is 0.
     return np.asarray(np.diag(weights.pair)[names].sum(axis=1), np.float32)
 
@@ -99,7 +128,7 @@ def span_heard(heard: str, held: str, weights: ConfusionWeights) -> tuple[int, i
     return span
 
 
-def _packed(held: Sequence[str]) -> tuple[NDArray[np.uint8], NDArray[np.intp]]:
+def packed(held: Sequence[str]) -> tuple[NDArray[np.uint8], NDArray[np.intp]]:
     """The names as one padded array of code points, and their lengths."""
     lengths = np.fromiter(map(len, held), np.intp, len(held))
     width = max(1, int(lengths.max()))

@@ -11,7 +11,7 @@ from catalogue.sound import Sound, sound_of
 from catalogue.sound_index import SoundIndex
 from catalogue.spelling import spoken
 
-FETCHED = 1_000
+FETCHED = 1_500
 """Names taken from the index; the cut to those that are aligned is in `comparisons.py`."""
 
 FETCHED_AS_TYPED = 200

@@ -15,11 +15,13 @@ from numpy.typing import NDArray
 from rapidfuzz import fuzz, process
 from rapidfuzz.distance import OSA
 
-from catalogue.alignment import align_inside, own_scores
+from catalogue import word_evidence
+from catalogue.alignment import align_apart, own_scores
 from catalogue.candidates import Asked
 from catalogue.confusion_weights import ConfusionWeights
 from catalogue.search_keys import Form
 from catalogue.spelling import spoken, without_article
+from catalogue.word_evidence import Rarities, words_heard
 
 Floats = NDArray[np.float32]
 
@@ -54,12 +56,14 @@ CLAIMS = (
     "fields_title",
     "fields_artist",
     "keys_rank",
+    *word_evidence.CLAIMS,
 )
 """The claims, in the order of the columns of `compare`.
 
-best/title/artist_aligned: log odds of the better of whole name and title alone, of the title,
-of the artist inside the heard phones, in tens of nats; an artist who was not said is no evidence
-against, so that below 0 is 0. artist_gain: what the artist adds to the title, likewise.
+best/title/artist_aligned: log odds of the better of title and artist apart in either order and
+of the title alone, of the title, of the artist inside the heard phones, in tens of nats; an
+artist who was not said is no evidence against, so that below 0 is 0. artist_gain: what the
+artist adds to the title, likewise.
 phones/classes/letters_alike: best plain ratio over title artist, artist title, title alone;
 slips_alike the same for letters by optimal string alignment, in which neighbours that changed
 places are one slip; slips_unlisted that, times the share of heard words in no dictionary.
@@ -72,6 +76,7 @@ title/artist/surname_said: 1 if these very words stand in what was heard, one af
 title_exact: 1 if a reading has this very title.
 fields_title/artist: where title and artist were heard apart, how alike each is to its own.
 keys_rank: place in the index's own order, natural log, plus one: rare keys weigh more there.
+…_words_…: see `word_evidence.py`.
 """
 
 
@@ -84,17 +89,20 @@ def preselect(asked: Asked, forms: Sequence[Form]) -> NDArray[np.intp]:
 
 
 def compare(
-    asked: Asked, forms: Sequence[Form], ranks: NDArray[np.intp], weights: ConfusionWeights
+    asked: Asked,
+    forms: Sequence[Form],
+    ranks: NDArray[np.intp],
+    weights: ConfusionWeights,
+    rarities: Rarities,
 ) -> Floats:
     """All claims about all forms: shape (len(forms), len(CLAIMS)).
 
-    `ranks` are the forms' places in the order of the index, from 0.
+    `ranks` are the forms' places in the order of the index, from 0; `rarities` tells how rare
+    words are among the names.
     """
     titles = [form.title_phones for form in forms]
     artists = [form.artist_phones for form in forms]
-    both = _joined(titles, artists) + _joined(artists, titles)
-    whole = np.maximum(*np.split(align_inside(asked.joined.phones, both, weights), 2))
-    title, artist = np.split(align_inside(asked.sound.phones, titles + artists, weights), 2)
+    title, artist, whole = align_apart(asked.sound.phones, titles, artists, weights)
     best = np.maximum(whole, title)
     own_title = own_scores(titles, weights) + 1.0
     own_artist = own_scores(artists, weights) + 1.0
@@ -133,7 +141,9 @@ def compare(
         "fields_artist": artist_field,
         "keys_rank": np.log1p(ranks),
     }  # fmt: skip
-    return np.stack([np.asarray(columns[name], np.float32) for name in CLAIMS], axis=1)
+    told = np.stack([np.asarray(column, np.float32) for column in columns.values()], axis=1)
+    words = words_heard(asked.words, asked.sound.phones, forms, weights, rarities)
+    return np.hstack([told, words])
 
 
 def exactly(asked: Asked, form: Form) -> bool:

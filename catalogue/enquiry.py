@@ -97,6 +97,9 @@ def enquire(
     outcome = _outcome(wanted, matches)
     if outcome in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL):
         wanted = _artist_alone(index, wanted)
+    elif wanted.readings[0].how == ANYTHING_BY:
+        # "That one by the Bargemen, Last Boat" named a record after all.
+        wanted = replace(wanted, names_no_record=False)
     if outcome is Outcome.NOT_FOUND:
         matches = ()
     found = outcome is Outcome.FOUND and not wanted.names_no_record

@@ -45,6 +45,20 @@ IN_WORDS = {
     "fields_title": "title against title",
     "fields_artist": "artist against artist",
     "keys_rank": "rare sounds shared",
+    "title_words_same": "rare words of the title, letter by letter",
+    "title_words_same_share": "share of the title's words, letter by letter",
+    "title_words_rarity": "how rare the title's words are",
+    "title_words_sounded": "rare words of the title, by sound",
+    "title_words_sounded_share": "share of the title's words, by sound",
+    "title_words_clear": "how clearly rare words of the title were heard",
+    "title_words_clear_share": "how clearly the title's words were heard",
+    "artist_words_same": "rare words of the artist, letter by letter",
+    "artist_words_same_share": "share of the artist's words, letter by letter",
+    "artist_words_rarity": "how rare the artist's words are",
+    "artist_words_sounded": "rare words of the artist, by sound",
+    "artist_words_sounded_share": "share of the artist's words, by sound",
+    "artist_words_clear": "how clearly rare words of the artist were heard",
+    "artist_words_clear_share": "how clearly the artist's words were heard",
 }
 
 

@@ -47,6 +47,9 @@ _CONCERT = re.compile(
     r"requiem|mass|cantata|oratorio|rhapsody)\b.*[:,]",
     re.IGNORECASE,
 )
+_GUEST = re.compile(r"[(\[]?\b(?:feat|ft|featuring)\b\.?\s+([^()\[\]]+)", re.IGNORECASE)
+_AND_THE = re.compile(r"\s+(?:and|&|\+)\s+(?:the|his|her)\s+", re.IGNORECASE)
+
 _SHORTEST_PART = 4
 """Letters a part of a title needs to stand alone: shorter ones are numbers and tempo marks."""
 
@@ -81,7 +84,7 @@ def forms_of(filed: Filed) -> Iterator[Form]:
         seen.add(whole[1:3])
         yield whole
     titles = [(filed.title, "name"), *((part, PART) for part in title_parts(filed))]
-    people = [filed.artist]
+    people = [filed.artist, *_members(filed)]
     if filed.is_concert:
         people += [filed.composer, _surname(filed.composer), filed.soloist, filed.conductor]
     for number, person in enumerate(people):
@@ -94,6 +97,19 @@ def forms_of(filed: Filed) -> Iterator[Form]:
                 yield form
 
 
+def _members(filed: Filed) -> list[str]:
+    """Guests, and the leader of a band that bears a name: callers ask for either.
+
+    >>> _members(Filed("Tide (feat. Ann Oke)", "Rex Quay and the Reeds"))
+    ['Ann Oke', 'Rex Quay']
+    """
+    guests = [_GUEST.search(text) for text in (filed.title, filed.artist)]
+    leader = _AND_THE.split(filed.artist, maxsplit=1)
+    return [guest[1].strip(" )]") for guest in guests if guest] + (
+        leader[:1] if len(leader) > 1 and " " in leader[0] else []
+    )
+
+
 def _surname(person: str) -> str:
     """The last name, by which composers are called (common practice, no source)."""
     return person.split(",", maxsplit=1)[0].strip().rsplit(" ", 1)[-1]
@@ -103,7 +119,7 @@ def title_parts(filed: Filed) -> list[str]:
     """Nickname, movement, and work with movement of a long title, as a caller would say them.
 
     >>> title_parts(Filed("Fen Sketches, Op. 22: No. 2, The Skaters", ""))
-    ['The Skaters', 'Fen Sketches The Skaters', 'Fen Sketches']
+    ['The Skaters', 'Fen Sketches The Skaters', 'Fen Sketches', 'The Skaters from Fen Sketches']
     >>> title_parts(Filed("Étude No. 7 in A flat major, “The Sleeping Ferryman”", ""))
     ['The Sleeping Ferryman', 'Étude The Sleeping Ferryman']
     >>> title_parts(Filed("My Lantern", ""))
@@ -117,8 +133,10 @@ def title_parts(filed: Filed) -> list[str]:
         work, movement = filed.work or work, filed.movement
     if filed.is_concert and (colon or filed.movement):
         short_work, short_movement = _work(work), _movement(movement)
+        nicknames = [part for part in parts[:1] if part in work]
         parts += [short_movement, f"{short_work} {short_movement}", short_work]
-        parts += [f"{quoted} {short_movement}" for quoted in parts[:1] if quoted in work]
+        parts += [f"{name} {short_movement}" for name in nicknames]
+        parts += [f"{short_movement} from {name}" for name in nicknames or [short_work]]
     elif filed.is_concert and parts:
         parts.append(f"{_kind_of_work(title)} {parts[0]}".strip())
     return [p for p in dict.fromkeys(parts) if len(plain(p).replace(" ", "")) >= _SHORTEST_PART]

@@ -57,6 +57,16 @@ _DECADE = re.compile(
 )
 _TENS = {"twent": 20, "thirt": 30, "fort": 40, "fift": 50, "sixt": 60, "sevent": 70,
          "eight": 80, "ninet": 90}  # fmt: skip
+_ANY_DATE = (
+    r"(?:the\s+)?(?:(?:early|late|mid)[\s-]+)?(?:(?:18|19|20)\d\d(?!')|(?:18|19|20)?\d0'?s|"
+    r"(?:nineteen\s+)?(?:twent|thirt|fort|fift|sixt|sevent|eight|ninet)ies)"
+)
+_DATED = re.compile(
+    rf"\s+(?:from|in|around|about)\s+{_ANY_DATE}(?=\W|$)|(?<=\S)[\s,]+{_ANY_DATE}\W*$",
+    re.IGNORECASE,
+)
+"""A year or decade with "from" and the like, or at the end."""
+
 VERSION_WORDS = re.compile(
     r"\b(live|acoustic|instrumental|karaoke|remix|unplugged|mono|reprise|demo|edit|mix|session)\b"
 )
@@ -106,6 +116,8 @@ def understand(heard: Heard) -> Wanted:
         if not _years(artist)[0] and kind_asked(words) is None:
             readings = (Reading("", artist, ANYTHING_BY), *readings)
     version = VERSION_WORDS.search(words)
+    undated = Heard(*(_DATED.sub("", part) for part in (heard.text, heard.title, heard.artist)))
+    said_in_passing = year_from is not None and undated != heard and undated.whole.strip()
     return Wanted(
         heard=words,
         readings=readings,
@@ -114,6 +126,7 @@ def understand(heard: Heard) -> Wanted:
         version=version.group(1) if version else "",
         names_no_record=no_record,
         typed=typed,
+        undated=understand(undated) if said_in_passing else None,
     )
 
 

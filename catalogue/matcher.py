@@ -121,20 +121,23 @@ class Weighed:
         return float(self.claims[comparisons.CLAIMS.index(name)])
 
 
-def compared(
-    index: SoundIndex,
-    asked: Asked,
-    confusion: ConfusionWeights,
-    left_out: frozenset[int] = frozenset(),
-) -> tuple[list[int], list[Form], NDArray[np.float32]]:
-    """The candidates' ids and forms, and all claims about them; one row a name."""
+@dataclass(frozen=True, slots=True)
+class Shortlist:
+    """The names worth comparing closely: recordings' ids, forms, and places in the index's order,
+    one for each name."""
+
+    ids: list[int]
+    forms: list[Form]
+    ranks: NDArray[np.intp]
+
+
+def shortlist(index: SoundIndex, asked: Asked, left_out: frozenset[int] = frozenset()) -> Shortlist:
+    """What the index finds, cut to those that plain ratios say are most alike."""
     found = [one for one in candidates(index, asked) if one[0] not in left_out]
     if not found:
-        return [], [], np.zeros((0, len(comparisons.CLAIMS)), np.float32)
+        return Shortlist([], [], np.zeros(0, np.intp))
     kept = comparisons.preselect(asked, [form for _, form in found])
-    ids = [found[place][0] for place in kept]
-    forms = [found[place][1] for place in kept]
-    return ids, forms, comparisons.compare(asked, forms, kept, confusion)
+    return Shortlist([found[k][0] for k in kept], [found[k][1] for k in kept], kept)
 
 
 def weigh(
@@ -149,14 +152,53 @@ def weigh(
     """The recordings that may be meant, likeliest first, each once, with chance and band.
 
     What was typed exactly, title and artist, is always first. Hopeless ones are left out unless
-    asked for, and so are the recordings `left_out`.
+    asked for, and so are the recordings `left_out`. A year or decade is part of what was heard
+    unless the rest makes a likelier match without it.
     """
     weights = weights or shipped_weights()
     asked = asked_for(wanted)
-    ids, forms, claims = compared(index, asked, confusion or shipped(), left_out)
-    if not ids:
+    told = _weigh(index, asked, weights, confusion, keep_hopeless, left_out)
+    spelt = bool(told) and (told[0].exact or comparisons.exact_title(asked, told[0].form))
+    if wanted.undated and not spelt:
+        undated = asked_for(wanted.undated)
+        others = _weigh(index, undated, weights, confusion, keep_hopeless, left_out)
+        if others and (not told or others[0].probability > told[0].probability):
+            return others
+    return told
+
+
+def _weigh(
+    index: SoundIndex,
+    asked: Asked,
+    weights: Weights,
+    confusion: ConfusionWeights | None,
+    keep_hopeless: bool,
+    left_out: frozenset[int],
+) -> list[Weighed]:
+    short = shortlist(index, asked, left_out)
+    if not short.ids:
         return []
-    scores = claims @ weights.claims
+    return ordered(asked, short, claims_of(index, asked, short, confusion), weights, keep_hopeless)
+
+
+def claims_of(
+    index: SoundIndex, asked: Asked, short: Shortlist, confusion: ConfusionWeights | None = None
+) -> NDArray[np.float32]:
+    """All claims about the shortlist, one row a name."""
+    return comparisons.compare(
+        asked, short.forms, short.ranks, confusion or shipped(), index.rarities
+    )
+
+
+def ordered(
+    asked: Asked,
+    short: Shortlist,
+    claims: NDArray[np.float32],
+    weights: Weights,
+    keep_hopeless: bool = False,
+) -> list[Weighed]:
+    """Each recording once, by the name that fits best, likeliest first, with chance and band."""
+    ids, forms, scores = short.ids, short.forms, claims @ weights.claims
     best: dict[int, Weighed] = {}
     for place in np.argsort(-scores, kind="stable"):
         exact = comparisons.exactly(asked, forms[place])
@@ -165,8 +207,7 @@ def weigh(
             best[ids[place]] = Weighed(
                 ids[place], forms[place], claims[place], float(scores[place]), exact=exact
             )
-    ordered = sorted(best.values(), key=in_order)
-    told = _with_chances(asked, ordered, weights)
+    told = _with_chances(asked, sorted(best.values(), key=in_order), weights)
     if keep_hopeless:
         return told
     return [told[0], *(w for w in told[1:] if w.probability >= _HIDDEN_BELOW)]

@@ -227,7 +227,8 @@ class Wanted:
     `heard` is the whole text in plain words. `year_from` and `year_to` hold a year or decade
     said in passing, `version` a word such as "live". `names_no_record` is set for requests such
     as "anything by …", "you choose". `typed` are the plain words before politeness was set aside:
-    a title may begin with "Play" or "Can You".
+    a title may begin with "Play" or "Can You". `undated` is the same without the year or decade,
+    which may have been said in passing or belong to the name.
     """
 
     heard: str
@@ -237,6 +238,7 @@ class Wanted:
     version: str = ""
     names_no_record: bool = False
     typed: str = ""
+    undated: Wanted | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,13 +32,16 @@ LONGEST_LETTERS = 400
 """Letters of the same: a cat on the keys makes long words, and aligning goes by their square."""
 
 _GAP = "\t"
+NO_PHONES = ord("0")
+"""Code point for a word without phones in a form's sizes."""
 
 
 class Form(NamedTuple):
     """A name as it is filed: plain words, sounds and letters of title and artist apart.
 
     `kind` says which of a recording's names this is: "name", "also known as", "refrain" or
-    "hearing".
+    "hearing". `…_sizes` have one character for each plain word, whose code point is its number
+    of phones: where words end in the phones.
     """
 
     kind: str
@@ -50,6 +53,8 @@ class Form(NamedTuple):
     artist_classes: str
     title_letters: str
     artist_letters: str
+    title_sizes: str
+    artist_sizes: str
 
     def packed(self) -> str:
         """One line of text, for the index to keep."""
@@ -58,7 +63,7 @@ class Form(NamedTuple):
     @classmethod
     def unpacked(cls, line: str) -> Form:
         """The form from its line."""
-        return cls(*line.split(_GAP))
+        return cls._make(line.split(_GAP))
 
 
 class Keys(NamedTuple):
@@ -84,7 +89,33 @@ def form_of(title: str, artist: str, kind: str = "name", *, whole: bool = False)
         artist_sound.classes,
         letters_of(title_words),
         letters_of(artist_words),
+        _sizes(title_words),
+        _sizes(artist_words),
     )
+
+
+def _sizes(plain_words: str) -> str:
+    """Numbers of phones of the words, as code points; 0 is put above the controls.
+
+    >>> [ord(size) - NO_PHONES for size in _sizes("my 99")]
+    [2, 8]
+    """
+    return "".join(chr(NO_PHONES + len(sound_of(word).phones)) for word in plain_words.split())
+
+
+def words_and_phones(words: str, phones: str, sizes: str) -> list[tuple[str, str]]:
+    """Each plain word of a title or artist with its phones.
+
+    >>> form = form_of("My Way", "")
+    >>> words_and_phones(form.title, form.title_phones, form.title_sizes)
+    [('my', 'VF'), ('way', 'dM')]
+    """
+    cut, place = [], 0
+    for word, size in zip(words.split(), sizes, strict=True):
+        end = place + ord(size) - NO_PHONES
+        cut.append((word, phones[place:end]))
+        place = end
+    return cut
 
 
 def keys_of_form(form: Form) -> Keys:

@@ -15,24 +15,25 @@ import logging
 import os
 import shutil
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 import tantivy
 
-from catalogue import index_state
+from catalogue import index_state, index_view
 from catalogue.errors import StoreBusy, StoreProblem
 from catalogue.filed_forms import filed_forms
 from catalogue.form_file import FormFile
 from catalogue.index_state import IndexState
-from catalogue.search_keys import Form, Keys, keys_of_form
+from catalogue.index_view import View
+from catalogue.search_keys import Form, Keys
 from catalogue.store import Store
 
 _log = logging.getLogger(__name__)
 
-_MAKE = 6
+_MAKE = 7
 """Raised when filed forms or keys change, so that older indexes are made anew."""
 
 _WRITER_BYTES = 128_000_000
@@ -47,18 +48,8 @@ _BATCH = 5_000
 _PRUNE_ABOVE = 5_000
 """Numbers already taken in that may lie about in `index_changes` before they are cleared."""
 
-_FIELDS = ("phones", "classes", "letters")
 _NOT_OURS = (KeyboardInterrupt, SystemExit, MemoryError)
 """What is not the index's fault. tantivy's panics on damage are no `Exception` either."""
-
-
-class _View(NamedTuple):
-    """What a search reads; replaced whole, so that a search never mixes two makes of the index."""
-
-    index: Any
-    searcher: Any
-    schema: Any
-    forms: FormFile
 
 
 class SoundIndex:
@@ -91,7 +82,7 @@ class SoundIndex:
         self.catch_up()
         view = self._view
         try:
-            return _search(view, keys, limit, rarest)
+            return index_view.search(view, keys, limit, rarest)
         except BaseException as problem:
             if isinstance(problem, _NOT_OURS):
                 raise
@@ -101,7 +92,11 @@ class SoundIndex:
         with self._lock:
             if self._view.index is view.index:  # else another thread has made it anew already
                 self._rebuild("it was damaged")
-        return _search(self._view, keys, limit, rarest)
+        return index_view.search(self._view, keys, limit, rarest)
+
+    def rarities(self, words: Sequence[str]) -> list[float]:
+        """For each plain word the natural log of how many names there are for each that has it."""
+        return index_view.rarities(self._view, words)
 
     def __len__(self) -> int:
         """How many names are filed."""
@@ -111,7 +106,7 @@ class SoundIndex:
         """Every filed name; for benchmarks that compare with everything."""
         view, everything = self._view, tantivy.Query.all_query()
         hits = view.searcher.search(everything, max(1, len(self)), count=False).hits
-        yield from _forms_at(view, [address for _, address in hits])
+        yield from index_view.forms_at(view, [address for _, address in hits])
 
     def recording_ids(self) -> set[int]:
         """The recordings that are filed, to compare with the catalogue."""
@@ -200,7 +195,7 @@ class SoundIndex:
     def _use(self, state: IndexState) -> None:
         path = self.folder / state.folder
         index = tantivy.Index.open(str(path))
-        self._view = _View(index, index.searcher(), index.schema, FormFile(path))
+        self._view = View(index, index.searcher(), index.schema, FormFile(path))
         self._state = state
 
     def _follow(self) -> None:
@@ -265,8 +260,8 @@ class SoundIndex:
         else:
             _log.info("The sound index was made.")
 
-    def _made(self, path: Path) -> _View:
-        index = tantivy.Index(_schema(), str(path))
+    def _made(self, path: Path) -> View:
+        index = tantivy.Index(index_view.schema(), str(path))
         writer = index.writer(_WRITER_BYTES, 1)
         forms = FormFile(path)
         self._add(writer, forms, filed_forms(self.store, None))
@@ -274,24 +269,14 @@ class SoundIndex:
         writer.wait_merging_threads()
         del writer
         index.reload()
-        return _View(index, index.searcher(), index.schema, forms)
+        return View(index, index.searcher(), index.schema, forms)
 
     def _add(self, writer: Any, forms: FormFile, names: Iterable[tuple[int, Form]]) -> None:
         rest = iter(names)
         while batch := list(islice(rest, _BATCH)):
             places = forms.append([form for _, form in batch])
             for (recording_id, form), (place, size) in zip(batch, places, strict=True):
-                keys = keys_of_form(form)
-                writer.add_document(
-                    tantivy.Document(
-                        recording=recording_id,
-                        place=place,
-                        size=size,
-                        phones=" ".join(keys.phones),
-                        classes=" ".join(keys.classes),
-                        letters=" ".join(keys.letters),
-                    )
-                )
+                writer.add_document(index_view.document(recording_id, form, place, size))
         forms.flush()
 
     def _write_state(self, last: int, folder: str) -> None:
@@ -311,42 +296,3 @@ class SoundIndex:
                     db.execute("DELETE FROM index_changes WHERE number <= ?", (last,))
             except StoreBusy:
                 _log.info("Changes taken in are cleared another time; the catalogue is busy.")
-
-
-def _search(view: _View, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
-    counted = [
-        (view.searcher.doc_freq(field, key), field, key)
-        for field, run in zip(_FIELDS, keys, strict=True)
-        for key in run
-    ]
-    terms = sorted(term for term in counted if term[0])[:rarest]
-    if not terms:
-        return []
-    query = tantivy.Query.boolean_query(
-        [
-            (tantivy.Occur.Should, tantivy.Query.term_query(view.schema, field, key, "basic"))
-            for _, field, key in terms
-        ]
-    )
-    hits = view.searcher.search(query, limit, count=False).hits
-    return _forms_at(view, [address for _, address in hits])
-
-
-def _forms_at(view: _View, addresses: list[Any]) -> list[tuple[int, Form]]:
-    if not addresses:
-        return []
-    ids, places, sizes = (
-        view.searcher.fast_field_values(field, addresses)
-        for field in ("recording", "place", "size")
-    )
-    return list(zip(ids, view.forms.read(places, sizes), strict=True))
-
-
-def _schema() -> Any:
-    builder = tantivy.SchemaBuilder()
-    builder.add_integer_field("recording", indexed=True, fast=True)
-    for field in _FIELDS:
-        builder.add_text_field(field, tokenizer_name="whitespace", index_option="basic")
-    for field in ("place", "size"):
-        builder.add_integer_field(field, fast=True)
-    return builder.build()

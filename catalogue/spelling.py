@@ -40,6 +40,10 @@ _NUMBER = re.compile(r"\d+")
 _LETTERS_AND_DIGITS = re.compile(r"(?<=[a-z])(?=\d)|(?<=\d)(?=[a-z])")
 _ORDINAL = re.compile(r"\b(\d+)(?:st|nd|rd|th)\b")
 
+_ABBREVIATED = re.compile(r"\b(no|nr|pt|vol|op)\b\.?\s*(?=\d)")
+_IN_FULL = {"no": "number", "nr": "number", "pt": "part", "vol": "volume", "op": "opus"}
+"""What stands before a numeral on labels, as it is said (common practice, no source)."""
+
 _SIGNS = {
     "?": "question mark", "!": "exclamation mark", "*": "star", ".": "dot", "/": "slash",
     "-": "dash", "_": "underscore", ":": "colon", ";": "semicolon", ",": "comma", "=": "equals",
@@ -62,13 +66,13 @@ def plain(text: str) -> str:
 
     >>> plain("Déjà Brume (Live) – Søren & The Ærø Band")
     'deja brume live soren and the aero band'
-    >>> plain("U.B. Forty-Two"), plain("?"), plain("Rock 'n' Roll")
-    ('ub forty two', 'question mark', 'rock n roll')
+    >>> plain("U.B. Forty-Two"), plain("?"), plain("Rock 'n' Roll"), plain("Waltz No. 3, Pt. 1")
+    ('ub forty two', 'question mark', 'rock n roll', 'waltz number 3 part 1')
     """
     ascii_text = text if text.isascii() else anyascii(text)
     lower = ascii_text.lower().replace("`", "'")
     lower = _DOTTED_INITIALS.sub(lambda m: m.group().replace(".", "") + " ", lower)
-    spoken = lower
+    spoken = _ABBREVIATED.sub(lambda m: f"{_IN_FULL[m[1]]} ", lower)
     for sign, word in _SPOKEN_SIGNS:
         spoken = spoken.replace(sign, word)
     words = _LONE_APOSTROPHE.sub("", _NOT_PLAIN.sub(" ", spoken))

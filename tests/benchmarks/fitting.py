@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import random
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -38,7 +39,10 @@ ABSENT_CERTAIN = 0.006
 interval, and the share of absent songs of which it may be said."""
 
 LIKELY_FROM = 0.5
-"""*Likely* means more likely right than not."""
+"""*Likely* means more likely right than not, at the least."""
+
+LIKELY_RIGHT = 0.82
+"""Share right that *likely* promises, with a little in hand."""
 
 Row = dict[str, str]
 Groups = dict[str, int]
@@ -80,12 +84,27 @@ def asked_by(row: Row) -> Heard:
     return Heard(row["heard"])
 
 
-def gather(index: SoundIndex, row: Row, ids: dict[str, int], confusion: ConfusionWeights) -> Case:
-    """What the matcher would compare for one request."""
-    asked = asked_for(understand(asked_by(row)))
-    found, forms, claims = matcher.compared(index, asked, confusion)
-    accepted = {ids[song] for song in row["accept_ids"].split("|")}
-    return Case(row, asked, found, forms, claims, np.array([i in accepted for i in found], bool))
+class Shortlists:
+    """The shortlists of requests, each sought once: they do not depend on what is fitted."""
+
+    def __init__(self, index: SoundIndex, ids: dict[str, int]) -> None:
+        """`ids` are the recordings' ids by song id."""
+        self.index = index
+        self.ids = ids
+        self._kept: dict[str, tuple[Asked, matcher.Shortlist]] = {}
+
+    def gather(self, row: Row, confusion: ConfusionWeights) -> Case:
+        """What the matcher would compare for one request."""
+        if row["row_id"] not in self._kept:
+            asked = asked_for(understand(asked_by(row)))
+            self._kept[row["row_id"]] = asked, matcher.shortlist(self.index, asked)
+        asked, short = self._kept[row["row_id"]]
+        claims = np.zeros((0, len(comparisons.CLAIMS)), np.float32)
+        if short.ids:
+            claims = matcher.claims_of(self.index, asked, short, confusion)
+        accepted = {self.ids[song] for song in row["accept_ids"].split("|")}
+        right = np.array([i in accepted for i in short.ids], bool)
+        return Case(row, asked, short.ids, short.forms, claims, right)
 
 
 def fit_claims(cases: Sequence[Case]) -> np.ndarray:
@@ -94,32 +113,32 @@ def fit_claims(cases: Sequence[Case]) -> np.ndarray:
     Every case counts twice: as asked, and with the right ones taken away, when "none" is right.
     The weights of the claims come first, those of "none of these" last.
     """
-    choices = []
-    rows_of: dict[str, int] = {}
+    count, none_count = len(comparisons.CLAIMS), len(matcher.NONE_CLAIMS)
+    rows_of = Counter(case.row["listener"] for case in cases)
+    claims, right, shares, sizes = [], [], [], []
     for case in cases:
-        rows_of[case.row["listener"]] = rows_of.get(case.row["listener"], 0) + 1
-    for case in cases:
-        none = matcher.none_claims(case.asked)
+        none = np.append(np.zeros(count), matcher.none_claims(case.asked))
         # Each listener counts the same, however many rows it has.
         share = 1 / rows_of[case.row["listener"]] / len(rows_of)
         for absent in (False, True):
             kept = ~case.right if absent else np.ones(len(case.right), bool)
-            claims, right = case.claims[kept].astype(float), case.right[kept]
-            weight = share if right.any() else share * NONE_WEIGHT
-            choices.append((claims, none, np.append(right, not right.any()), weight))
-    count = len(comparisons.CLAIMS)
+            found = np.zeros((int(kept.sum()), none_count))
+            claims.append(np.vstack([np.hstack([case.claims[kept], found]), none]))
+            right.append(np.append(case.right[kept], not case.right[kept].any()))
+            shares.append(share if case.right[kept].any() else share * NONE_WEIGHT)
+            sizes.append(len(right[-1]))
+    table, hits = np.vstack(claims).astype(np.float32), np.concatenate(right)
+    ends, weight = np.cumsum([0, *sizes[:-1]]), np.array(shares)
 
     def loss(weights: np.ndarray) -> tuple[float, np.ndarray]:
-        value, slope = 0.0, np.zeros_like(weights)
-        for claims, none, right, share in choices:
-            scores = np.append(claims @ weights[:count], none @ weights[count:])
-            chances = np.exp(scores - scores.max())
-            chances /= chances.sum()
-            hit = chances[right].sum() + 1e-12
-            value -= share * math.log(hit)
-            pull = share * (chances * right / hit - chances)
-            slope[:count] -= pull[:-1] @ claims
-            slope[count:] -= pull[-1] * none
+        scores = (table @ weights.astype(np.float32)).astype(float)
+        best = np.maximum.reduceat(scores, ends)
+        chances = np.exp(scores - np.repeat(best, sizes))
+        chances /= np.repeat(np.add.reduceat(chances, ends), sizes)
+        hit = np.add.reduceat(chances * hits, ends) + 1e-12
+        pull = np.repeat(weight, sizes) * (chances * hits / np.repeat(hit, sizes) - chances)
+        slope = -(table.T @ pull.astype(np.float32)).astype(float)
+        value = -float(weight @ np.log(hit))
         return value + RIDGE_CLAIMS * weights @ weights, slope + 2 * RIDGE_CLAIMS * weights
 
     start = np.zeros(count + len(matcher.NONE_CLAIMS))
@@ -215,6 +234,16 @@ def lowest_certain(told: Told) -> float:
         if share >= CERTAIN_RIGHT and wilson_lower(int(hits[count - 1]), count) >= CERTAIN_LOWER:
             certain = float(chance)
     return certain
+
+
+def lowest_likely(told: Told, certain: float) -> float:
+    """The lowest chance at which *likely*, below `certain`, keeps its promise."""
+    below = ~told.absent & (told.chances < certain)
+    order = np.argsort(-told.chances[below])
+    shares = np.cumsum(told.truth[below][order]) / np.arange(1, len(order) + 1)
+    kept = np.flatnonzero(shares >= LIKELY_RIGHT)
+    found = float(told.chances[below][order][kept[-1]]) if len(kept) else certain
+    return min(certain, max(found, LIKELY_FROM))
 
 
 def folds(rows: Sequence[Row]) -> Iterator[tuple[list[Row], list[Row]]]:

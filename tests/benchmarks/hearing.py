@@ -1,7 +1,7 @@
 """How often misheard requests are found, beside plain alternatives on the same rows.
 
     python -m tests.benchmarks.hearing [--songs SONGS.csv] [--requests REQUESTS.csv]
-        [--decoys N | FILE] [--folds] [--quick] [--json] [--plot FILE.svg]
+        [--decoys N | FILE] [--folds] [--every N] [--alone] [--quick] [--json] [--plot FILE.svg]
 
 Three steps that share nothing but files: a catalogue is built from the songs and the decoys;
 each listener answers `questions.csv`, which has only what `asheard find --batch` takes; the
@@ -104,7 +104,8 @@ def main() -> None:
     rows = hearing_data.read_rows(options.requests)
     songs = hearing_data.songs(options.songs)
     if options.quick:
-        rows, options.decoys = rows[::8], "5000"
+        options.every, options.decoys = 11, "3000"
+    rows = rows[:: options.every]
     number = {song.song_id: place for place, song in enumerate(songs, 1)}
     accepted = {
         row["row_id"]: {number[s] for s in row["accept_ids"].split("|") if s in number}
@@ -121,7 +122,11 @@ def main() -> None:
             answers, absent = fit_matcher.held_out_answers(index, rows, number)
         else:
             answers, absent = answer(index, questions, {}), answer(index, questions, accepted)
-        others = plain_listeners.answer_all(store, questions, fit_matcher.ANSWERED)
+        others = (
+            {}
+            if options.alone
+            else plain_listeners.answer_all(store, questions, fit_matcher.ANSWERED)
+        )
     _print_and_write(options, rows, answers, absent, others, accepted)
 
 
@@ -131,7 +136,9 @@ def _options() -> argparse.Namespace:
     parser.add_argument("--requests", type=Path, default=hearing_data.REQUESTS)
     parser.add_argument("--decoys", default="70000", help="a number, or a CSV of artist and title")
     parser.add_argument("--folds", action="store_true")
-    parser.add_argument("--quick", action="store_true")
+    parser.add_argument("--every", type=int, default=1, help="one request in so many")
+    parser.add_argument("--alone", action="store_true", help="without the plain alternatives")
+    parser.add_argument("--quick", action="store_true", help="200 requests, 3,000 decoys")
     parser.add_argument("--json", action="store_true")
     parser.add_argument("--plot", type=Path, default=Path("reliability.svg"))
     return parser.parse_args()

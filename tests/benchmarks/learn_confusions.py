@@ -18,6 +18,7 @@ from pathlib import Path
 import numpy as np
 from rapidfuzz import fuzz
 
+from catalogue.alignment import packed
 from catalogue.confusion_weights import FILE, ConfusionWeights, from_rows
 from catalogue.pronunciations import PHONEMES
 from catalogue.sound import CODE_OF, VOWELS, sound_of
@@ -39,6 +40,9 @@ LEAST_ALIKE = 50
 """Spoken rows less alike than this (plain ratio of phones) are rubbish, not mishearing."""
 
 ROUNDS = 3
+
+_AT_ONCE = 500
+"""Pairs aligned at once, of about the same lengths."""
 
 _MANNER = {
     **dict.fromkeys("P B T D K G".split(), "stop"),
@@ -135,8 +139,7 @@ def learn(pairs: Sequence[Pair]) -> list[tuple[str, str, float]]:
     for _ in range(ROUNDS):
         weights = from_rows(_rows(joint, missed, added, chance))
         counts = [PRIOR_COUNT * prior, PRIOR_COUNT * 0.1 * chance, PRIOR_COUNT * 0.1 * chance]
-        for heard, said, weight in pairs:
-            _count(heard, said, weight, weights, counts)
+        _count(pairs, weights, counts)
         total = sum(float(c.sum()) for c in counts)
         joint, missed, added = (c / total for c in counts)
     return _rows(joint, missed, added, chance)
@@ -184,38 +187,65 @@ def _rows(
     return rows
 
 
-def _count(
-    heard: str, said: str, weight: float, weights: ConfusionWeights, counts: list[np.ndarray]
-) -> None:
-    """Add the pairs of the best whole alignment of two phone strings to the counts."""
-    x, y = [ord(c) for c in heard], [ord(c) for c in said]
-    pair, gone, new = weights.pair, weights.missed, weights.added
-    score = np.full((len(x) + 1, len(y) + 1), -np.inf)
-    came = np.zeros(score.shape, np.int8)
-    score[0, 0] = 0.0
-    for j, b in enumerate(y, 1):
-        score[0, j], came[0, j] = score[0, j - 1] + gone[b], 2
-    for i, a in enumerate(x, 1):
-        score[i, 0], came[i, 0] = score[i - 1, 0] + new[a], 1
-        for j, b in enumerate(y, 1):
-            options = (
-                score[i - 1, j - 1] + pair[a, b],
-                score[i - 1, j] + new[a],
-                score[i, j - 1] + gone[b],
+def _count(pairs: Sequence[Pair], weights: ConfusionWeights, counts: list[np.ndarray]) -> None:
+    """Add the pairs of the best whole alignment of every two phone strings to the counts."""
+    ordered = sorted(pairs, key=lambda pair: (len(pair[0]), len(pair[1])))
+    for start in range(0, len(ordered), _AT_ONCE):
+        batch = ordered[start : start + _AT_ONCE]
+        heard, heard_sizes = packed([pair[0] for pair in batch])
+        said, said_sizes = packed([pair[1] for pair in batch])
+        came = _ways(heard, said, weights)
+        _walk_back(came, heard, said, heard_sizes, said_sizes,
+                   np.array([pair[2] for pair in batch]), counts)  # fmt: skip
+
+
+def _ways(heard: np.ndarray, said: np.ndarray, weights: ConfusionWeights) -> np.ndarray:
+    """For each cell of each alignment what came last: 0 a pair, 1 added, 2 missed."""
+    count, rows, columns = len(heard), heard.shape[1], said.shape[1]
+    came = np.zeros((rows + 1, columns + 1, count), np.int8)
+    above = np.zeros((columns + 1, count))
+    for j in range(1, columns + 1):
+        above[j] = above[j - 1] + weights.missed[said[:, j - 1]]
+        came[0, j] = 2
+    for i in range(1, rows + 1):
+        added = weights.added[heard[:, i - 1]]
+        row = np.empty_like(above)
+        row[0], came[i, 0] = above[0] + added, 1
+        for j in range(1, columns + 1):
+            options = np.stack(
+                [
+                    above[j - 1] + weights.pair[heard[:, i - 1], said[:, j - 1]],
+                    above[j] + added,
+                    row[j - 1] + weights.missed[said[:, j - 1]],
+                ]
             )
-            came[i, j] = max(range(3), key=options.__getitem__)
-            score[i, j] = options[came[i, j]]
-    i, j, first = len(x), len(y), ord("A")
-    while i or j:
-        if came[i, j] == 0:
-            i, j = i - 1, j - 1
-            counts[0][x[i] - first, y[j] - first] += weight
-        elif came[i, j] == 1:
-            i -= 1
-            counts[2][x[i] - first] += weight
-        else:
-            j -= 1
-            counts[1][y[j] - first] += weight
+            came[i, j] = options.argmax(axis=0)
+            row[j] = options.max(axis=0)
+        above = row
+    return came
+
+
+def _walk_back(
+    came: np.ndarray,
+    heard: np.ndarray,
+    said: np.ndarray,
+    heard_sizes: np.ndarray,
+    said_sizes: np.ndarray,
+    amounts: np.ndarray,
+    counts: list[np.ndarray],
+) -> None:
+    """Follow every alignment from its end, and count what it did on the way."""
+    i, j, first = heard_sizes.copy(), said_sizes.copy(), ord("A")
+    which = np.arange(len(heard))
+    while (going := (i > 0) | (j > 0)).any():
+        way = np.where(going, came[i, j, which], -1)
+        one, other = heard[which, i - 1] - first, said[which, j - 1] - first
+        for kind, places in ((0, (one, other)), (1, (one,)), (2, (other,))):
+            taken = way == kind
+            table = counts[(0, 2, 1)[kind]]
+            np.add.at(table, tuple(place[taken] for place in places), amounts[taken])
+        i -= (way == 0) | (way == 1)
+        j -= (way == 0) | (way == 2)
 
 
 if __name__ == "__main__":

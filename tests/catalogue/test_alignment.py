@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.alignment import align_inside, own_scores, span_heard
+from catalogue.alignment import align_apart, align_inside, own_scores, span_heard
 from catalogue.confusion_weights import ConfusionWeights, shipped
 from catalogue.sound import CODE_OF, sound_of
 
@@ -119,3 +119,21 @@ def test_the_misheard_name_outscores_the_others() -> None:
     )
 
     assert names[int(np.argmax(scores))] == "nothing left"
+
+
+@given(heard=strings, title=strings, artist=strings, drawn=weights())
+@settings(max_examples=30, deadline=None)
+def test_title_and_artist_lie_apart_in_either_order(
+    heard: str, title: str, artist: str, drawn: ConfusionWeights
+) -> None:
+    """The best cut of what was heard in two, tried one by one."""
+    told = align_apart(heard, [title], [artist], drawn)
+    expected = max(
+        _inside(heard[:cut], one, drawn) + _inside(heard[cut:], other, drawn)
+        for cut in range(len(heard) + 1)
+        for one, other in ((title, artist), (artist, title))
+    )
+
+    assert float(told[0][0]) == pytest.approx(_inside(heard, title, drawn), abs=1e-3)
+    assert float(told[1][0]) == pytest.approx(_inside(heard, artist, drawn), abs=1e-3)
+    assert float(told[2][0]) == pytest.approx(expected, abs=1e-3)

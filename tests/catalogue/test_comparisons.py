@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+from collections.abc import Sequence
 
 import numpy as np
 import pytest
@@ -32,8 +33,12 @@ def _asked(text: str) -> Asked:
     return asked_for(understand(Heard(text)))
 
 
+def _rarities(words: Sequence[str]) -> list[float]:
+    return [float(len(word)) for word in words]
+
+
 def _claims(text: str) -> dict[str, np.ndarray]:
-    table = compare(_asked(text), FORMS, np.arange(len(FORMS)), shipped())
+    table = compare(_asked(text), FORMS, np.arange(len(FORMS)), shipped(), _rarities)
     return dict(zip(CLAIMS, table.T, strict=True))
 
 
@@ -49,7 +54,7 @@ def test_the_examples_in_the_docstrings_are_true() -> None:
 @settings(max_examples=60, deadline=None)
 def test_every_claim_is_a_number_whatever_was_heard(text: str) -> None:
     """One row a form, one column a claim; none infinite."""
-    table = compare(_asked(text), FORMS, np.arange(len(FORMS)), shipped())
+    table = compare(_asked(text), FORMS, np.arange(len(FORMS)), shipped(), _rarities)
 
     assert table.shape == (len(FORMS), len(CLAIMS))
     assert table.dtype == np.float32
@@ -60,9 +65,9 @@ def test_every_claim_is_a_number_whatever_was_heard(text: str) -> None:
 @settings(max_examples=40, deadline=None)
 def test_a_claim_about_one_form_does_not_depend_on_the_others(text: str) -> None:
     """All at once is only for speed."""
-    together = compare(_asked(text), FORMS, np.arange(len(FORMS)), shipped())
+    together = compare(_asked(text), FORMS, np.arange(len(FORMS)), shipped(), _rarities)
     for place, form in enumerate(FORMS):
-        alone = compare(_asked(text), [form], np.array([place]), shipped())
+        alone = compare(_asked(text), [form], np.array([place]), shipped(), _rarities)
         assert together[place] == pytest.approx(alone[0], abs=1e-3)
 
 

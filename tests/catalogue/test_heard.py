@@ -173,3 +173,21 @@ def test_only_the_beginning_of_a_story_is_read() -> None:
 def test_nothing_said_is_nothing_heard(heard: Heard) -> None:
     """Blank in any field."""
     assert understand(heard).heard == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "undated"),
+    [
+        ("red lantern from the seventies", "red lantern"),
+        ("red lantern from 1983 by ann oke", "red lantern by ann oke"),
+        ("Red Lantern, 1983", "red lantern"),
+        ("red lantern in the late 60s", "red lantern"),
+        ("summer of nothing", None),
+        ("1999", None),
+    ],
+)
+def test_a_year_said_in_passing_may_be_left_out(text: str, undated: str | None) -> None:
+    """Both are kept: the year may be part of the name."""
+    wanted = understand(Heard(text))
+
+    assert (wanted.undated.heard if wanted.undated else None) == undated

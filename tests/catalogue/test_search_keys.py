@@ -27,7 +27,10 @@ names = st.text(max_size=40)
 
 def test_the_examples_in_the_docstrings_are_true() -> None:
     """They are the first thing a reader believes."""
-    assert doctest.testmod(search_keys) == (0, 1)
+    result = doctest.testmod(search_keys)
+
+    assert result.attempted >= 3
+    assert result.failed == 0
 
 
 @given(title=names, artist=names, whole=st.booleans())
