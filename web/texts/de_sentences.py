@@ -238,6 +238,20 @@ _COMPARED = {
     "title against title": "Titel gegen Titel",
     "artist against artist": "Interpret gegen Interpret",
     "rare sounds shared": "gemeinsame seltene Laute",
+    "rare words of the title, letter by letter": "seltene Wörter des Titels, Buchstabe für Buchstabe",
+    "share of the title's words, letter by letter": "Anteil der Wörter des Titels, buchstäblich",
+    "how rare the title's words are": "wie selten die Wörter des Titels sind",
+    "rare words of the title, by sound": "seltene Wörter des Titels, nach dem Klang",
+    "share of the title's words, by sound": "Anteil der Wörter des Titels, nach dem Klang",
+    "how clearly rare words of the title were heard": "wie deutlich seltene Wörter des Titels waren",
+    "how clearly the title's words were heard": "wie deutlich die Wörter des Titels waren",
+    "rare words of the artist, letter by letter": "seltene Wörter des Namens, Buchstabe für Buchstabe",
+    "share of the artist's words, letter by letter": "Anteil der Wörter des Namens, buchstäblich",
+    "how rare the artist's words are": "wie selten die Wörter des Namens sind",
+    "rare words of the artist, by sound": "seltene Wörter des Namens, nach dem Klang",
+    "share of the artist's words, by sound": "Anteil der Wörter des Namens, nach dem Klang",
+    "how clearly rare words of the artist were heard": "wie deutlich seltene Wörter des Namens waren",
+    "how clearly the artist's words were heard": "wie deutlich die Wörter des Namens waren",
 }
 
 _DONE = {
