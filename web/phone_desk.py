@@ -22,6 +22,7 @@ from web import (
     live,
     phone_view,
     said_view,
+    seen_record,
     slip_fields,
     slip_view,
     stand_in_plot,
@@ -41,6 +42,7 @@ from web.station import go, now, station, who
 from web.texts import t
 
 desk = Blueprint("phone_desk", __name__, url_prefix="/phone")
+desk.register_error_handler(seen_record.OtherRecord, seen_record.told)
 
 
 @desk.get("")
@@ -148,15 +150,12 @@ def choose() -> str:
     store = station().store
     slip_id = needed(slip_id_of(start=True))
     being_written(slip_id)
-    request_slips.choose(
-        store,
-        slip_id,
-        needed(number("recording_id")),
-        number("holding_id"),
-        who(),
-        now(),
-        stand_in_for=number("stand_in_for"),
-    )
+    recording_id, copy = needed(number("recording_id")), number("holding_id")
+    asked_for = number("stand_in_for")
+    with seen_record.unchanged(store, slip_id, recording_id):
+        request_slips.choose(
+            store, slip_id, recording_id, copy, who(), now(), stand_in_for=asked_for
+        )
     return _record_on(slip_id)
 
 
@@ -165,7 +164,8 @@ def unchoose() -> str:
     """Take the record off the slip again."""
     slip_id = needed(slip_id_of(start=False))
     being_written(slip_id)
-    request_slips.unchoose(station().store, slip_id, who(), now())
+    with seen_record.unchanged(station().store, slip_id):
+        request_slips.unchoose(station().store, slip_id, who(), now())
     return _record_on(slip_id)
 
 
@@ -216,7 +216,8 @@ def hand_over() -> str | Response:
     if lacks and request.form.get("all_the_same") != lacks:
         return render_template("phone/ask_once.html", lacks=lacks)
     studio = request.form.get("studio", "").strip() or phone_view.first_studio(store)
-    calls.hand_over(store, slip_id, studio, who(), now())
+    with seen_record.unchanged(store, slip_id):
+        calls.hand_over(store, slip_id, studio, who(), now())
     session.pop("slip_id", None)
     session["handed_over"] = slip_id
     return go(url_for("phone_desk.fresh"))

@@ -38,6 +38,7 @@ _IN_THE_STRIP = 24
 class Chosen:
     """The record on a slip: what, where, and whether it is still ready."""
 
+    recording_id: int
     title: str
     artist: str
     about: str
@@ -126,6 +127,7 @@ def _chosen(
     )
     holding = catalogue_rows.holding(store, slip.holding_id) if slip.holding_id else None
     return Chosen(
+        recording.id,
         title=recording.title,
         artist=recording.artist,
         about=wording.about(recording),
