@@ -5,14 +5,18 @@ A round holds no place and no name: those are on each slip's own details, and go
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
-from catalogue import callers, request_slips, slip_days, undo
+from catalogue import callers, request_slips, settings, slip_days, undo
 from catalogue.errors import BadInput, NotFound
 from catalogue.request_slips import NEEDS_MUSIC
 from catalogue.slip_rows import Slip, SlipState, where, write
 from catalogue.store import Store
+
+_KEY = re.compile(r"[0-9a-f]{24}")
+"""A row's key as the page makes it: chance alone, so that no word of anybody's is kept in it."""
 
 LARGEST = 200
 """Slips in one round: more is two evenings' work, or a key held down."""
@@ -100,7 +104,7 @@ def keep_row(store: Store, round_id: int, key: str, row: RoundRow, who: str, now
     `key` is the row's own, made by the page: sent twice, it is one slip. All of it is kept or
     nothing. Raises BadInput for a full round or a field that cannot be used.
     """
-    if not 8 <= len(key) <= 64 or not key.isascii():
+    if not _KEY.fullmatch(key):
         raise BadInput("This row has no key of its own. Load the page again.")
     with undo.action(store, who, "typed a slip of the round", now):
         get(store, round_id)
@@ -116,8 +120,11 @@ def keep_row(store: Store, round_id: int, key: str, row: RoundRow, who: str, now
 def hand_over(store: Store, round_id: int, studio: str, who: str, now: datetime) -> HandedOver:
     """Hand over every slip of the round that has its record, in one action.
 
-    A slip that asks for music and has none agreed stays, to be looked at again.
+    A slip that asks for music and has none agreed stays, to be looked at again. Raises BadInput
+    for an unknown studio, also when there is nothing to hand over: its name stands in the action.
     """
+    if studio not in settings.lines(store, "studios"):
+        raise BadInput("That studio is not on the station's list. Choose one of the studios.")
     with undo.action(store, who, f"handed round {round_id} to {studio}", now):
         written = [s for s in slips_of(store, round_id) if s.state is SlipState.BEING_WRITTEN]
         ready = [s for s in written if s.recording_id is not None or s.purpose not in NEEDS_MUSIC]

@@ -28,7 +28,7 @@ def test_ten_slips_are_typed_and_handed_over_in_one_go(store, now, add, round_id
             occasion="birthday",
             details={"caller_name": f"Elsie {n}", "place_id": ward, "consent": "yes"},
         )
-        slip = rounds.keep_row(store, round_id, f"row-key-{n}", row, "Kit", now)
+        slip = rounds.keep_row(store, round_id, f"{n:024x}", row, "Kit", now)
         if n not in (3, 7):
             slips.choose(store, slip, tide, None, "Kit", now)
     done = rounds.hand_over(store, round_id, "Studio 1", "Kit", now)
@@ -47,39 +47,44 @@ def test_ten_slips_are_typed_and_handed_over_in_one_go(store, now, add, round_id
 
 def test_who_collected_it_asked_for_the_consent(store, now, round_id):
     row = RoundRow(collector="Walter", details={"caller_name": "Elsie", "consent": "yes"})
-    slip = rounds.keep_row(store, round_id, "row-key-1", row, "Kit", now)
+    slip = rounds.keep_row(store, round_id, f"{1:024x}", row, "Kit", now)
     assert callers.of(store, slip).consent_noted_by == "Walter"
 
 
 def test_a_row_sent_twice_is_one_slip_as_last_typed(store, now, round_id):
-    first = rounds.keep_row(store, round_id, "row-key-1", _row(), "Kit", now)
-    again = rounds.keep_row(store, round_id, "row-key-1", _row(name="Elspeth"), "Kit", now)
+    first = rounds.keep_row(store, round_id, f"{1:024x}", _row(), "Kit", now)
+    again = rounds.keep_row(store, round_id, f"{1:024x}", _row(name="Elspeth"), "Kit", now)
     assert first == again and callers.of(store, first).caller_name == "Elspeth"
     assert len(rounds.slips_of(store, round_id)) == 1
 
 
 def test_a_bad_row_leaves_nothing_behind(store, now, round_id):
     with pytest.raises(BadInput):
-        rounds.keep_row(store, round_id, "row-key-1", _row(occasion="no such"), "Kit", now)
+        rounds.keep_row(store, round_id, f"{1:024x}", _row(occasion="no such"), "Kit", now)
     with pytest.raises(BadInput, match="no key"):
         rounds.keep_row(store, round_id, "x", _row(), "Kit", now)
     with pytest.raises(NotFound):
-        rounds.keep_row(store, 99, "row-key-1", _row(), "Kit", now)
+        rounds.keep_row(store, 99, f"{1:024x}", _row(), "Kit", now)
     assert rounds.slips_of(store, round_id) == []
     assert store.rows("SELECT 1 FROM caller_details") == []
 
 
 def test_slips_of_a_round_do_not_crowd_the_phone_desk(store, now, round_id):
-    slip = rounds.keep_row(store, round_id, "row-key-1", _row(), "Kit", now)
+    slip = rounds.keep_row(store, round_id, f"{1:024x}", _row(), "Kit", now)
     assert slips.open_slips(store) == []
     assert slips.get(store, slip).state is SlipState.BEING_WRITTEN
 
 
 def test_a_round_is_for_a_programme_and_several_requests_are_one_person_s(store, now, round_id):
     show = programmes.add(store, "Sunday", "", now, now.replace(hour=23), "Dora", now)
-    first = rounds.keep_row(store, round_id, "row-key-1", _row(programme_id=show), "Kit", now)
+    first = rounds.keep_row(store, round_id, f"{1:024x}", _row(programme_id=show), "Kit", now)
     second = rounds.keep_row(
-        store, round_id, "row-key-2", _row(programme_id=show, same_person_as=first), "Kit", now
+        store,
+        round_id,
+        f"{2:024x}",
+        _row(programme_id=show, same_person_as=first),
+        "Kit",
+        now,
     )
     assert slips.get(store, first).programme_id == show
     assert slips.get(store, second).call == first
@@ -88,16 +93,16 @@ def test_a_round_is_for_a_programme_and_several_requests_are_one_person_s(store,
 def test_a_round_has_an_end(store, now, round_id, monkeypatch):
     monkeypatch.setattr(rounds, "LARGEST", 2)
     for n in range(2):
-        rounds.keep_row(store, round_id, f"row-key-{n}", _row(), "Kit", now)
+        rounds.keep_row(store, round_id, f"{n:024x}", _row(), "Kit", now)
     with pytest.raises(BadInput, match="at most 2 slips"):
-        rounds.keep_row(store, round_id, "row-key-2", _row(), "Kit", now)
+        rounds.keep_row(store, round_id, f"{2:024x}", _row(), "Kit", now)
 
 
 def test_one_play_meets_every_request_for_it(store, now, add, round_id):
     tide, mud = add("Tide", "Ann Oke"), add("Mud", "Ann Oke")
     made = []
     for n, record in enumerate((tide, tide, mud)):
-        slip = rounds.keep_row(store, round_id, f"row-key-{n}", _row(), "Kit", now)
+        slip = rounds.keep_row(store, round_id, f"{n:024x}", _row(), "Kit", now)
         slips.choose(store, slip, record, None, "Kit", now)
         made.append(slip)
     rounds.hand_over(store, round_id, "Studio 1", "Kit", now)

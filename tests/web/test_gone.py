@@ -94,6 +94,8 @@ RIGHT_AT = {
     "played.by_hand": {"day": "2024-05-07"},
     "played.correct": {"day": "2024-05-07"},
     "taking_in.take_folder": {"path": tempfile.gettempdir()},
+    "round.row": {"key": "a" * 24, "came_by": "round", "day": "", "programme": ""},
+    "round.hand_over": {"round": "1"},
     "fetching.send_back": {"why": "would not play"},
     "keeper.add_programme": {"to": "21:00"},
     "phone_desk.heard": {"heard": "tide"},

@@ -14,7 +14,7 @@ from .conftest import EVENING, Desk, Held
 
 
 def _send(phone: Desk, n: int, heard: str, **fields: str) -> str:
-    form = {"key": f"row-key-{n}", "heard": heard, "came_by": "round", "asked_by": "", **fields}
+    form = {"key": f"{n:024x}", "heard": heard, "came_by": "round", "asked_by": "", **fields}
     answer = phone.send("/round/rows", **form)
     assert answer.status_code == 200, answer.get_data(as_text=True)
     return " ".join(answer.get_data(as_text=True).split())
@@ -82,7 +82,7 @@ def test_what_stays_from_row_to_row_is_on_the_slip(store: Store, phone: Desk) ->
         consent="yes", asked_by="relative", under_sixteen="yes", same_as="",
     )  # fmt: skip
     number = _round_of(answer)
-    _send(phone, 2, "quay street waltz", round=number, same_as="row-key-1")
+    _send(phone, 2, "quay street waltz", round=number, same_as="000000000000000000000001")
     first, second = rounds.slips_of(store, int(number))
     details = callers.of(store, first.id)
     assert details is not None
@@ -99,7 +99,7 @@ def test_bad_rows_say_so_and_leave_nothing(store: Store, phone: Desk) -> None:
         {"key": "x"}, {"day": "tomorrow"}, {"place_id": "99"}, {"came_by": "pigeon"},
         {"programme": "99"}, {"consent": "perhaps"}, {"occasion": "tea"}, {"day": "2001-01-01"},
     ):  # fmt: skip
-        form = {"key": "row-key-1", "heard": "tide", "came_by": "round", **fields}
+        form = {"key": "000000000000000000000001", "heard": "tide", "came_by": "round", **fields}
         answer = phone.send("/round/rows", **form)
         assert answer.status_code in (400, 404), fields
         assert "Traceback" not in answer.get_data(as_text=True)
@@ -118,7 +118,7 @@ def test_the_sheet_comes_back_as_it_was_left(store: Store, phone: Desk) -> None:
     _send(phone, 1, "something about a lamp", caller_name="Percy", place_id="1")
     page = phone.get("/round").get_data(as_text=True)
     assert 'value="something about a lamp"' in page and 'value="Percy"' in page
-    assert 'data-key="row-key-1"' in page
+    assert 'data-key="000000000000000000000001"' in page
     assert 'value="something' not in phone.get("/round/fresh").get_data(as_text=True)
 
 
