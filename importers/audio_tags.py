@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path, PurePath
@@ -117,12 +117,13 @@ def read(path: Path, root: Path | None = None) -> Entry:
     raw = _raw(audio, path)
     inside = _inside(path, root)
     draft, came_from = _draft(audio, raw)
-    draft = clean(_with_path(draft, inside))
+    by_path = said_by_path(inside)
+    draft = clean(_with_path(draft, by_path))
     if not draft.get("title"):
         draft = draft.guess(title=path.stem).note(
             "the title is only the file’s name; write the true one"
         )
-    if root is not None and (wrong := contradiction(inside, draft, _GENRES)):
+    if root is not None and (wrong := contradiction(inside, by_path, draft, _GENRES)):
         draft = draft.note(wrong)
     recording, draft = recording_of(draft, date.today().year)
     length = float(getattr(audio.info, "length", 0) or 0)
@@ -307,9 +308,8 @@ def _draft(audio: mutagen.FileType, raw: dict[str, str]) -> tuple[Draft, dict[st
     return draft, came_from
 
 
-def _with_path(draft: Draft, inside: PurePath) -> Draft:
+def _with_path(draft: Draft, by_path: Mapping[str, str]) -> Draft:
     """The path's words in the place of missing or empty ones, marked as guessed."""
-    by_path = said_by_path(inside)
     silent = {
         name: text
         for name, text in by_path.items()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from pathlib import PurePath
 
 from importers.cleaning_names import turned_round
@@ -53,14 +54,17 @@ def said_by_path(inside: PurePath) -> dict[str, str]:
     return said
 
 
-def contradiction(inside: PurePath, draft: Draft, genres: frozenset[str]) -> str:
+def contradiction(
+    inside: PurePath, by_path: Mapping[str, str], draft: Draft, genres: frozenset[str]
+) -> str:
     """Where the tags and the folders name different people, a sentence; else empty.
 
-    Only folders by artist and album are believed to name anybody, and none that is called after
-    a kind of music (`genres`, plain words).
+    `by_path` is what `said_by_path` makes of the path. Only folders by artist and album are
+    believed to name anybody, and none that is called after a kind of music (`genres`, plain
+    words).
     """
     folders = [n for n in inside.parts[:-1] if not _DISC_FOLDER.fullmatch(n)]
-    said = said_by_path(inside).get("artist", "")
+    said = by_path.get("artist", "")
     folder = plain(said)
     if len(folders) < 2 or not folder or folder in genres or folder == plain(draft.get("genre")):
         return ""

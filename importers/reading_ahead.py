@@ -13,13 +13,12 @@ import os
 import pickle
 import subprocess
 import sys
-import threading
 from collections import deque
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 
-from importers.reading_worker import Read, read_one, read_part
+from importers.reading_worker import Read, packed, read_one, read_part, unpacked
 
 PART = 32
 """Files read by one process at a time: enough to hide what handing over costs."""
@@ -62,60 +61,49 @@ def _in_order(readers: Readers, paths: Sequence[str], root: Path) -> Iterator[li
     started = readers.send([], root)
     while not started.done() and (part := next(parts, None)):
         yield read_part(part, root)
-    under_way: deque[Future[list[Read]]] = deque()
+    under_way: deque[Future[bytes]] = deque()
     while True:
         for part in itertools.islice(parts, _AHEAD * _READERS - len(under_way)):
             under_way.append(readers.send(part, root))
         if not under_way:
             return
-        yield under_way.popleft().result()
+        read: list[Read] = pickle.loads(under_way.popleft().result())
+        yield read
 
 
 class Readers:
-    """A few processes that read, each with a thread that talks to it."""
+    """A few processes that read, each with a thread that waits for its answers.
+
+    The threads only carry bytes: what they say is unpacked where it is wanted, so that they do
+    not take turns with the one that writes.
+    """
 
     def __init__(self) -> None:
-        self._pool = ThreadPoolExecutor(_READERS, "reader")
-        self._own = threading.local()
         self._processes: list[subprocess.Popen[bytes]] = []
+        self._answers = [ThreadPoolExecutor(1, "reader") for _ in range(_READERS)]
+        self._sent = 0
 
-    def send(self, paths: list[str], root: Path) -> Future[list[Read]]:
-        """Have a part read; the future raises ReaderGone if its process ends."""
-        return self._pool.submit(self._read, paths, root)
-
-    def _read(self, paths: list[str], root: Path) -> list[Read]:
+    def send(self, paths: list[str], root: Path) -> Future[bytes]:
+        """Have a part read; the future has the pickled answer, or raises ReaderGone."""
+        number = self._sent % _READERS
+        self._sent += 1
         try:
-            process = self._process()
+            if number == len(self._processes):
+                self._processes.append(_started())
+            process = self._processes[number]
             assert process.stdin is not None
-            assert process.stdout is not None
-            pickle.dump((paths, root), process.stdin, pickle.HIGHEST_PROTOCOL)
+            process.stdin.write(packed((paths, root)))
             process.stdin.flush()
-            read: list[Read] = pickle.load(process.stdout)
-        except (OSError, EOFError, ValueError, pickle.UnpicklingError) as problem:
+        except OSError as problem:
             raise ReaderGone from problem
-        return read
-
-    def _process(self) -> subprocess.Popen[bytes]:
-        """This thread's process, started when it is first needed."""
-        process: subprocess.Popen[bytes] | None = getattr(self._own, "process", None)
-        if process is None:
-            process = subprocess.Popen(
-                [sys.executable, "-m", "importers.reading_worker"],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
-            )
-            self._own.process = process
-            self._processes.append(process)
-        return process
+        return self._answers[number].submit(_answer, process)
 
     def close(self) -> None:
         """End the processes; parts under way are given up."""
-        self._pool.shutdown(wait=False, cancel_futures=True)
-        self._kill()
-        self._pool.shutdown(wait=True)
-        self._kill()  # one may have been starting
+        for process in self._processes:
+            process.kill()
+        for thread in self._answers:
+            thread.shutdown(wait=True, cancel_futures=True)
         for process in self._processes:
             process.wait()
             for pipe in (process.stdin, process.stdout):
@@ -123,6 +111,21 @@ class Readers:
                     if pipe is not None:
                         pipe.close()
 
-    def _kill(self) -> None:
-        for process in self._processes:
-            process.kill()
+
+def _started() -> subprocess.Popen[bytes]:
+    return subprocess.Popen(
+        [sys.executable, "-m", "importers.reading_worker"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+    )
+
+
+def _answer(process: subprocess.Popen[bytes]) -> bytes:
+    """The next answer of a process, still packed. Raises ReaderGone."""
+    assert process.stdout is not None
+    try:
+        return unpacked(process.stdout)
+    except (OSError, EOFError, ValueError) as problem:
+        raise ReaderGone from problem

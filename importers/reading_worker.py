@@ -1,8 +1,8 @@
 """A process that reads files for another: `python -m importers.reading_worker`.
 
-It takes parts, each a pickled (paths, folder), from its standard input and answers each with the
-pickled list of what the files say. It ends with its input: nothing is left behind when the
-other process is killed.
+It takes parts, each a pickled (paths, folder) after its length, from its standard input and
+answers each with the pickled list of what the files say. It ends with its input: nothing is left
+behind when the other process is killed.
 """
 
 from __future__ import annotations
@@ -11,8 +11,10 @@ import gc
 import os
 import pickle
 import signal
+import struct
 import sys
 from pathlib import Path
+from typing import IO
 
 from catalogue.errors import UnreadableFile
 from importers import audio_tags
@@ -48,11 +50,32 @@ def main() -> None:
     gc.freeze()  # what is loaded by now stays: no need to look through it again and again
     while True:
         try:
-            paths, root = pickle.load(sys.stdin.buffer)
+            paths, root = pickle.loads(unpacked(sys.stdin.buffer))
         except EOFError:
             return
-        pickle.dump(read_part(paths, root), sys.stdout.buffer, pickle.HIGHEST_PROTOCOL)
+        sys.stdout.buffer.write(packed(read_part(paths, root)))
         sys.stdout.buffer.flush()
+
+
+_LENGTH = struct.Struct(">I")
+
+
+def packed(what: object) -> bytes:
+    """Something pickled, after its length."""
+    data = pickle.dumps(what, pickle.HIGHEST_PROTOCOL)
+    return _LENGTH.pack(len(data)) + data
+
+
+def unpacked(pipe: IO[bytes]) -> bytes:
+    """The next pickled thing of a pipe. Raises EOFError at its end."""
+    head = pipe.read(_LENGTH.size)
+    if len(head) < _LENGTH.size:
+        raise EOFError
+    (length,) = _LENGTH.unpack(head)
+    data = pipe.read(length)
+    if len(data) < length:
+        raise EOFError
+    return data
 
 
 if __name__ == "__main__":

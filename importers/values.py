@@ -230,7 +230,7 @@ def language(text: str) -> str:
 _GAIN = re.compile(r"([+-]?\d{1,2}(?:[.,]\d+)?)\s*(?:dB)?", re.IGNORECASE)
 _PEAK = re.compile(r"\d{1,2}(?:[.,]\d+)?")
 _R128 = re.compile(r"[+-]?\d{1,5}")
-_GAIN_NAMES = ("replaygain_", "r128_", "rva2:")
+_GAIN_NAME = re.compile("replaygain_|r128_|rva2:", re.IGNORECASE)
 
 
 def gains(raw: Mapping[str, str]) -> dict[str, float]:
@@ -244,11 +244,9 @@ def gains(raw: Mapping[str, str]) -> dict[str, float]:
     """
     found = {}
     for name, text in raw.items():
-        low = name.lower()
-        at = next((low.find(start) for start in _GAIN_NAMES if start in low), -1)
-        if at < 0:
+        if not (at := _GAIN_NAME.search(name)):
             continue
-        plain_name = low[at:]
+        plain_name = name[at.start() :].lower()
         form = _R128 if plain_name.startswith("r128") else (
             _PEAK if plain_name.endswith("peak") else _GAIN)  # fmt: skip
         if said := form.fullmatch(text.split("\0")[0].strip()):

@@ -320,6 +320,8 @@ def folders(
     """
     with opened(station or default_folder()) as open_station:
         store = open_station.store
+        if folder and folder not in {root.path for root in roots.all_roots(store)}:
+            folder = str(Path(folder).expanduser().absolute())  # as it is kept
         if folder and moved_to:
             moved, left = roots.move(store, folder, moved_to, TERMINAL, local_time())
             screen.print(f"{moved:>9,}  files are at their new place", markup=False)

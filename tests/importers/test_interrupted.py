@@ -140,15 +140,15 @@ def test_a_reading_process_that_is_killed(many: Path, monkeypatch: pytest.Monkey
     monkeypatch.setattr(reading_ahead, "WORTH_IT", 1)
     monkeypatch.setattr(reading_ahead, "PART", 4)
     paths = sorted(str(path) for path in many.rglob("*.flac"))
-    real, killed = reading_ahead.Readers._read, []
+    real, killed = reading_ahead.Readers.send, []
 
     def kill_first(self: Any, part: list[str], root: Path) -> Any:
         if part:
-            self._process().kill()
+            self._processes[0].kill()
             killed.append(part)
         return real(self, part, root)
 
-    monkeypatch.setattr(reading_ahead.Readers, "_read", kill_first)
+    monkeypatch.setattr(reading_ahead.Readers, "send", kill_first)
     monkeypatch.setattr(reading_ahead, "read_part", _slowly_read_part)
     read = list(reading_ahead.read_all(paths, many))
 
