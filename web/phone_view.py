@@ -82,6 +82,8 @@ class Strip:
     back: tuple[CameBack, ...]
     """Slips that came back from a studio or were not used: the phone desk is to know."""
     more: str = ""
+    rest: tuple[StripLine, ...] = ()
+    """The slips that are folded away under `more`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,16 +261,15 @@ def strip(store: Store, current: int | None) -> Strip:
         ]
     # Whoever waits on the line comes first: they are not to be forgotten.
     lines.sort(key=lambda line: line.slip_id not in waiting)
-    more = t("strip.more", count=len(lines) - _STRIP_SHOWS) if len(lines) > _STRIP_SHOWS else ""
-    shown = lines[:_STRIP_SHOWS]
-    if not any(line.current for line in shown):
-        shown += [line for line in lines[_STRIP_SHOWS:] if line.current]
+    shown = [line for n, line in enumerate(lines) if n < _STRIP_SHOWS or line.current]
+    rest = tuple(line for line in lines if line not in shown)
     return Strip(
         live.queue_number(store),
         live.minute(),
         tuple(shown),
         came_back.all_of(store, current),
-        more,
+        t("strip.more", count=len(rest)) if rest else "",
+        rest,
     )
 
 

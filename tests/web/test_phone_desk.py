@@ -333,6 +333,15 @@ def test_a_slip_withdrawn_by_mistake_is_taken_up_again(phone: Desk, store: Store
     assert phone.send("/phone/details", slip="1", why="a dance").status_code == 200
 
 
+def test_every_slip_can_be_reached_however_many_there_are(phone: Desk) -> None:
+    for number in range(10):
+        phone.send("/phone/details", sheet=f"s{number}", caller_name=f"Caller {number}")
+    page = phone.get("/phone/strip?slip=9").get_data(as_text=True)
+    assert {int(n) for n in re.findall(r'href="/phone/slips/(\d+)"', page)} == set(range(1, 11))
+    assert "and 3 more" in page
+    assert page.index("9: Caller 8") < page.index("and 3 more") < page.index("7: Caller 6")
+
+
 def test_the_strip_is_silent_while_nothing_changed(phone: Desk) -> None:
     phone.send("/phone/details", sheet="s", caller_name="Maureen")
     page = phone.get("/phone/strip").get_data(as_text=True)

@@ -150,6 +150,23 @@
       if (goToList && typed() === answeredText) { goToList = false; toList(); }
     }
   });
+  /* What stood open, and where the hand was, is the same after something was drawn anew. */
+  let stripOpen = false;
+  let notedIn = null;
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    const target = event.detail.target;
+    const more = document.getElementById("strip-more");
+    if (target.id === "strip") stripOpen = Boolean(more && more.open);
+    if (target.matches("form") && target.contains(document.activeElement)) notedIn = target.closest("li") || answer;
+  });
+  document.addEventListener("htmx:afterSwap", function () {
+    const more = document.getElementById("strip-more");
+    if (more && stripOpen) more.open = true;
+    if (notedIn && document.activeElement === document.body) {
+      (notedIn.querySelector("button.row") || heard).focus();
+    }
+    notedIn = null;
+  });
   document.addEventListener("htmx:load", function (event) {
     if (event.detail.elt.id === "chosen") afterChoosing(event.detail.elt);
     if (event.detail.elt.id === "the-slip") knowSlip(event.detail.elt);
