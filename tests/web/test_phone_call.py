@@ -146,7 +146,7 @@ def test_a_request_that_names_no_record_goes_to_suggestions_with_questions(phone
 
 
 def test_what_agrees_is_marked_in_the_row(phone: Desk) -> None:
-    page = phone.send("/phone/heard", sheet="s", heard="lantern marcia herring")
+    page = phone.send("/phone/heard", sheet="s", heard="lantern on the key marcia herring")
     marks = re.findall("<mark>([^<]+)</mark>", page.get_data(as_text=True))
     assert any("Lantern" in mark for mark in marks)
 
