@@ -191,10 +191,11 @@ def _items(store: Store, programme_id: int, now: datetime) -> list[Item]:
         for slip in where(
             store,
             "(programme_id = ? OR (? AND programme_id IS NULL AND state = ? "
-            "AND coalesce(wanted_on, ?) <= ?)) "
+            "AND coalesce(wanted_on, ?) <= ?) "
+            "OR play_id IN (SELECT id FROM plays WHERE programme_id = ?)) "
             f"AND state IN ({marks}) AND (recording_id IS NOT NULL OR state = ?) "
             "ORDER BY coalesce(handed_at, started_at), id",
-            programme_id, soon, SlipState.HANDED_OVER, at[:10], at[:10],
+            programme_id, soon, SlipState.HANDED_OVER, at[:10], at[:10], programme_id,
             *_IN_THE_LIST, SlipState.HANDED_OVER,
         )
     }  # fmt: skip

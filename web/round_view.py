@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from catalogue import callers, enquiry, places, programmes, rounds, settings
 from catalogue.callers import CallerDetails
 from catalogue.heard import Heard
-from catalogue.records import Answer, Available, Band, Recording
+from catalogue.records import Answer, Available, Band, Readiness, Recording
 from catalogue.rounds import Round
 from catalogue.slip_days import ASKED_BY, CAME_BY
 from catalogue.slip_rows import Slip, SlipState
@@ -175,9 +175,12 @@ def _sure(found: Answer) -> tuple[int, int | None] | None:
     if not found.matches or found.wanted.names_no_record:
         return None
     first = found.matches[0]
-    if first.band is not Band.CERTAIN or first.ready is None or first.ready.holding is None:
+    # Several people for one record is one play: what another slip has taken is taken again.
+    taken = next((a for a in first.availability if a.readiness is Readiness.TAKEN), None)
+    copy = taken or first.ready
+    if first.band is not Band.CERTAIN or copy is None or copy.holding is None:
         return None
-    return first.ready.holding.recording_id, first.ready.holding.id
+    return copy.holding.recording_id, copy.holding.id
 
 
 def _offers(found: Answer) -> list[Offer]:

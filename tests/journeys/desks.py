@@ -10,6 +10,7 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import timedelta
 from pathlib import Path
 
 from playwright.sync_api import Browser, Page, Playwright
@@ -54,6 +55,8 @@ class Desks:
     browser: Browser
     troubles: list[str] = field(default_factory=list)
     """What went wrong in a browser: script errors, and requests to anywhere else."""
+    shift: timedelta = timedelta()
+    """How far the station's clock is put on: a journey of two days need not take two."""
 
     def sit_down(
         self, name: str, path: str = "", size: tuple[int, int] = WIDE, scheme: str = ""
@@ -90,9 +93,14 @@ class Desks:
 @contextmanager
 def open_desks(folder: Path, browser: Browser) -> Iterator[Desks]:
     """Serve the prepared station in `folder`."""
-    with opened(folder) as station, serving(station, "127.0.0.1", 0) as address:
-        words = {name: passphrase for name, _, passphrase in demo.people(folder)}
-        yield Desks(address.rstrip("/"), words, browser)
+    words = {name: passphrase for name, _, passphrase in demo.people(folder)}
+    desks = Desks("", words, browser)
+    with (
+        opened(folder) as station,
+        serving(station, "127.0.0.1", 0, lambda: local_time() + desks.shift) as address,
+    ):
+        desks.address = address.rstrip("/")
+        yield desks
 
 
 def hear(page: Page, words: str) -> None:

@@ -43,6 +43,13 @@
     return form;
   }
 
+  /* All of it but the round's number, which the first row gives to the others. */
+  function typed(row) {
+    const form = whole(row);
+    form.delete("round");
+    return form.toString();
+  }
+
   function addRow() {
     number += 1;
     const made = blank.content.firstElementChild.cloneNode(true);
@@ -77,7 +84,7 @@
   async function send(row) {
     if (sending.has(row) || !row.isConnected) return false;
     const form = whole(row);
-    const words = form.toString();
+    const words = typed(row);
     if (!ownWords(row) || sent.get(row) === words) return true;
     sending.add(row);
     try {
@@ -170,13 +177,13 @@
   window.addEventListener("beforeunload", function (event) {
     if (over.dataset.sure === "yes") return;
     const left = Array.from(rows.querySelectorAll(".round-row")).some(
-      (row) => ownWords(row) && sent.get(row) !== whole(row).toString());
+      (row) => ownWords(row) && sent.get(row) !== typed(row));
     if (left) event.preventDefault();
   });
 
   for (const row of rows.querySelectorAll(".round-row")) {
     row.dataset.head = fields(head).toString();
-    sent.set(row, whole(row).toString());
+    sent.set(row, typed(row));
   }
   needBlank();
   tell();
