@@ -29,7 +29,8 @@ SHELVES = (
 )  # fmt: skip
 
 PROGRAMMES = (
-    "/round", "/round/blank", "/programmes", "/programmes/1", "/programmes/1/print", "/programmes/1/fetch",
+    "/round", "/round/blank",
+    "/programmes", "/programmes/1", "/programmes/1/print", "/programmes/1/fetch",
     "/programmes/away", "/programmes/waiting", "/played", "/played/1", "/played/return", "/figures",
 )  # fmt: skip
 STATION = (
