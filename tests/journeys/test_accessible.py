@@ -13,6 +13,7 @@ from tests.journeys.desks import (
     NARROW,
     PRESENTER,
     SEARCHER,
+    STILL_MS,
     WIDE,
     Desks,
     hear,
@@ -112,6 +113,38 @@ def test_the_phone_desk_has_no_fault(desks: Desks, size: tuple[int, int]) -> Non
     expect(studio.locator("#played .ledger")).to_be_visible()
     faults += _faults(studio)
     assert not faults, "\n".join(faults)
+
+
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
+def test_what_the_phone_desk_asks_and_says_has_no_fault(
+    desks: Desks, size: tuple[int, int]
+) -> None:
+    phone = desks.sit_down(SEARCHER, "/desk", size)
+    faults = _faults(phone)
+    phone.goto(f"{desks.address}/phone/fresh")
+    phone.keyboard.press("Control+Enter")
+    expect(phone.locator("#ask-once .note")).to_be_visible()
+    faults += _faults(phone)
+    phone.locator("#heard").focus()
+    hear(phone, "a light house is no plays for a lady")
+    phone.keyboard.press("Enter")
+    phone.wait_for_timeout(STILL_MS)
+    phone.keyboard.press("Enter")
+    expect(phone.locator(".not-now")).to_be_visible()
+    faults += _faults(phone)
+    other = desks.sit_down(SEARCHER, phone.url.removeprefix(desks.address), size)
+    for page, words in ((phone, "for Joan"), (other, "for Mary")):
+        page.fill("#why", words)
+        page.keyboard.press("Tab")
+        page.wait_for_timeout(500)
+    expect(other.locator(".clash")).to_be_visible()
+    # So that the foot, always in sight, lies over no half of a circle.
+    other.evaluate("() => window.scrollTo(0, document.body.scrollHeight)")
+    faults += _faults(other)
+    phone.get_by_role("button", name="Withdraw").click()
+    expect(phone.locator(".handed")).to_contain_text("was withdrawn")
+    faults += _faults(phone)
+    assert faults == []
 
 
 @pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
