@@ -84,6 +84,7 @@ def programme_list() -> str:
         (
             p.name,
             p.presenter,
+            p.kind,
             wording.clock_time(p.starts_at, today),
             wording.clock_time(p.ends_at, today),
         )
@@ -103,7 +104,14 @@ def add_programme() -> Response:
     if ends <= starts:
         ends += timedelta(days=1)
     programmes.add(
-        station().store, form.get("name", ""), form.get("presenter", ""), starts, ends, who(), now()
+        station().store,
+        form.get("name", ""),
+        form.get("presenter", ""),
+        starts,
+        ends,
+        who(),
+        now(),
+        form.get("kind", ""),
     )
     flash(t("station.programme_added"))
     return go(url_for("keeper.programme_list"))

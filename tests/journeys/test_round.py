@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from datetime import timedelta
+from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
@@ -144,3 +147,29 @@ def test_fetched_before_the_show_played_and_put_away(desks: Desks) -> None:
     expect(shelves.locator("#work")).to_contain_text("Everything is home.")
     shelves.goto(f"{desks.address}/played")
     expect(shelves.locator("#work")).to_contain_text("for slip")
+
+
+def test_the_return_of_a_month_is_saved_as_it_was_played(desks: Desks) -> None:
+    keeper = desks.sit_down(KEEPER, "/played")
+    keeper.get_by_label("Title or artist").fill("velvet collar broken heart")
+    keeper.keyboard.press("Enter")
+    keeper.get_by_label("How long it was heard").fill("2:05")
+    keeper.keyboard.press("Enter")
+    expect(keeper.locator("#said")).to_contain_text("is added to what was played")
+    keeper.get_by_role("button", name="Show").focus()
+    keeper.keyboard.press("Enter")
+    with keeper.expect_download() as saved:
+        keeper.get_by_role("link", name="Save it as CSV").click()
+    text = Path(saved.value.path()).read_text(encoding="utf-8-sig")
+    rows = list(csv.DictReader(io.StringIO(text)))
+    today = local_time().date().isoformat()
+    # Written by hand, beside what the page was told above.
+    by_hand = {
+        "Station": "Saltmarsh Radio", "Date": today, "Title": "Velvet Collar, Broken Heart",
+        "Featured performer": "Dickie Farthingale", "Duration used": "02:05",
+        "Number of plays": "1", "Publisher": "",
+    }  # fmt: skip
+    (mine,) = [row for row in rows if row["Date"] == today]
+    assert {name: mine[name] for name in by_hand} == by_hand
+    month = [row for row in rows if row["Date"].startswith(today[:7])]
+    assert len(month) == len(rows) and all(row["Number of plays"] == "1" for row in rows)

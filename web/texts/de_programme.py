@@ -9,6 +9,7 @@ PROGRAMME = {
     "studio.also_for": "Auch für, Zettel {number}",
     "studio.left_over": "Übrig von {day}",
     "studio.carried_over": "Verschoben von {day}",
+    "programme.kind": "Art der Sendung",
     "programme.parts": "Teile dieses Platzes",
     "programme.all": "Sendungen",
     "programme.to_come": "Jetzt und demnächst",

@@ -9,6 +9,7 @@ PROGRAMME = {
     "studio.also_for": "Also for, slip {number}",
     "studio.left_over": "Left over from {day}",
     "studio.carried_over": "Carried over from {day}",
+    "programme.kind": "What kind of programme",
     "programme.parts": "Parts of this desk",
     "programme.all": "Programmes",
     "programme.to_come": "On now, and to come",
