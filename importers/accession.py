@@ -175,10 +175,17 @@ def take_back_all(store: Store, what: str, who: str, now: datetime) -> int:
         with store.transaction():
             for row in rows:
                 undo.take_back(store, row["id"], who, now)
+    except CannotTakeBack as problem:
+        if not (later := later_work(store, what, _NAMED)):
+            raise
+        raise CannotTakeBack(
+            f"“{what}” cannot be taken back, because somebody has since worked on its "
+            f"records{_named(later)}. Take that back first."
+        ) from problem
     except sqlite3.IntegrityError as problem:
         raise CannotTakeBack(
             f"“{what}” cannot be taken back: later entries rest on its records"
-            f"{_named(later_work(store, what))}. Take those back first."
+            f"{_named(later_work(store, what, _NAMED))}. Take those back first."
         ) from problem
     return len(rows)
 
@@ -186,8 +193,8 @@ def take_back_all(store: Store, what: str, who: str, now: datetime) -> int:
 def _named(later: Sequence[Later]) -> str:
     """Some of the later work, so that it can be found."""
     said = [
-        f"“{one.what}” ({', '.join(p for p in (one.title, one.who, one.at[:10]) if p)})"
-        for one in later[:_NAMED]
+        f"{f'“{one.title}”, ' if one.title else ''}{one.what} ({one.who}, {one.at[:10]})"
+        for one in later
     ]
     return f": {'; '.join(said)}" if said else ""
 

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from catalogue.errors import BadInput, StoreBusy
+from catalogue.errors import BadInput, CannotTakeBack, StoreBusy
 from catalogue.store import Store
 from importers import accession, job_files, jobs, looked_at, one_at_a_time, taking_in
 from importers.jobs import State
@@ -195,6 +195,8 @@ def test_work_done_since_is_named(
 
     (later,) = accession.later_work(store, job.what)
     assert (later.title, later.who, later.what) == ("Tide Table", "Bob", "corrected it")
+    with pytest.raises(CannotTakeBack, match=r"“Tide Table”, corrected it \(Bob, 2026-03-14\)"):
+        accession.take_back_all(store, job.what, "Ann", now)
 
 
 @pytest.fixture

@@ -8,7 +8,9 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 import pytest
+import soundfile
 from werkzeug.test import TestResponse
 
 from catalogue.store import Store
@@ -210,3 +212,20 @@ def test_what_needs_a_look_is_a_list_to_be_worked_through(shelves: Desk, store: 
 
 def test_a_searcher_takes_nothing_in(sign_in: Callable[[str], Desk]) -> None:
     assert give(sign_in("Alice"), ODD).status_code == 403
+
+
+def test_files_are_measured_beside_the_desks(shelves: Desk, store: Store, tmp_path: Path) -> None:
+    """Clicks at 90 a minute fill the blank tempo, and the page shows what was measured."""
+    music = tmp_path / "music"
+    music.mkdir()
+    sound = np.zeros(22_050 * 8)
+    sound[:: 22_050 * 2 // 3] = 0.9
+    soundfile.write(music / "Una Fell - Click.flac", sound, 22_050)
+    done(shelves, shelves.send("/shelves/taking-in/folders", path=str(music)))
+    page = done(shelves, shelves.send("/shelves/taking-in/measuring"))
+
+    assert "<dt>blank tempos filled</dt><dd>1</dd>" in page
+    (row,) = store.rows("SELECT id, tempo FROM recordings WHERE title = 'Click'")
+    assert row["tempo"] == pytest.approx(90, rel=0.04)
+    shown = shelves.get(f"/shelves/recordings/{row['id']}").get_data(as_text=True)
+    assert "Measured from the sound" in shown and "LUFS" in shown

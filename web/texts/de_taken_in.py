@@ -179,6 +179,9 @@ TAKEN_IN = {
         "„{0:said}“ lässt sich nicht zurücknehmen: Spätere Einträge bauen darauf auf{1}. Nehmen "
         "Sie zuerst diese zurück."
     ),
+    "“{}” cannot be taken back, because somebody has since worked on its records{}. Take that back "
+    "first.": "„{0:said}“ lässt sich nicht zurücknehmen, weil seither jemand an diesen Einträgen "
+    "gearbeitet hat{1}. Nehmen Sie das zuerst zurück.",
     "That is on the list no more.": "Das steht nicht mehr auf der Liste.",
     "{} has no sound in it, so it cannot be measured.": "In {0} ist kein Ton, also lässt es sich "
     "nicht messen.",
