@@ -8,8 +8,6 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.journeys.desks import (
-    KEEPER,
-    LIBRARIAN,
     NARROW,
     PRESENTER,
     SEARCHER,
@@ -21,26 +19,6 @@ from tests.journeys.desks import (
 
 AXE = Path(__file__).parents[1] / "reference" / "axe" / "axe.min.js"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-SHELVES = (
-    "/shelves", "/shelves?order=mark", "/shelves/recordings/1", "/shelves/recordings/new",
-    "/shelves/gaps", "/shelves/duplicates", "/shelves/duplicates/1/203",
-    "/shelves/duplicates/discs/168/170", "/shelves/duplicates/judged", "/shelves/actions",
-    "/shelves/nowhere", "/shelves/lessons", "/shelves/taking-in", "/shelves/needs-a-look",
-    "/paper", "/paper/slip", "/desk",
-)  # fmt: skip
-
-PROGRAMMES = (
-    "/round", "/round/blank",
-    "/programmes", "/programmes/1", "/programmes/1/print", "/programmes/1/fetch",
-    "/programmes/away", "/programmes/waiting", "/played", "/played/1", "/played/return", "/figures",
-)  # fmt: skip
-STATION = (
-    "/station", "/station/programmes", "/station/places", "/station/people", "/station/health",
-    "/station/held", "/station/changes", "/station/papers",
-    "/station/papers/data-protection-assessment",
-)  # fmt: skip
-ZOOMED = (683, 384)
-"""1366×768 at 200 % zoom, in CSS pixels."""
 
 
 def _faults(page: Page) -> list[str]:
@@ -147,52 +125,6 @@ def test_what_the_phone_desk_asks_and_says_has_no_fault(
     assert faults == []
 
 
-@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
-def test_the_shelves_and_the_keepers_pages_have_no_fault(
-    desks: Desks, size: tuple[int, int]
-) -> None:
-    faults: list[str] = []
-    # The keeper sees the shelves' pages with everything that can be done there.
-    keeper = desks.sit_down(KEEPER, size=size)
-    for path in (*SHELVES, *PROGRAMMES, *STATION):
-        keeper.goto(f"{desks.address}{path}")
-        keeper.evaluate("() => document.querySelectorAll('details').forEach((d) => d.open = true)")
-        faults += _faults(keeper)
-    keeper.get_by_role("button", name="Sign out").click()
-    expect(keeper.locator("#passphrase")).to_be_visible()
-    faults += _faults(keeper)
-    assert not faults, "\n".join(faults)
-
-
-@pytest.mark.parametrize("size", [NARROW, ZOOMED], ids=["narrow", "zoomed"])
-def test_nothing_is_wider_than_a_narrow_screen(desks: Desks, size: tuple[int, int]) -> None:
-    wide: list[str] = []
-    for name, paths in {
-        SEARCHER: ("/phone",),
-        PRESENTER: ("/studio", "/studio/print"),
-        LIBRARIAN: SHELVES,
-        KEEPER: STATION,
-    }.items():
-        page = desks.sit_down(name, size=size)
-        for path in paths:
-            page.goto(f"{desks.address}{path}")
-            if page.evaluate("() => document.documentElement.scrollWidth") > size[0]:
-                wide.append(path)
-        page.context.close()
-    assert wide == []
-
-
 def test_the_slip_fits_a_small_screen_without_scrolling(desks: Desks) -> None:
     page = desks.sit_down(SEARCHER)
     assert page.evaluate("() => document.documentElement.scrollHeight") <= WIDE[1]
-
-
-def test_no_letter_is_smaller_than_18_pixels(desks: Desks) -> None:
-    small = """() => Array.from(document.querySelectorAll('body *')).filter((e) =>
-        e.getClientRects().length && parseFloat(getComputedStyle(e).fontSize) < 18)
-        .map((e) => e.outerHTML.slice(0, 80))"""
-    for name, path in (
-        (SEARCHER, ""), (PRESENTER, ""), (LIBRARIAN, ""), (KEEPER, "/station"), (KEEPER, "/desk"),
-    ):  # fmt: skip
-        page = desks.sit_down(name, path)
-        assert page.evaluate(small) == []

@@ -229,7 +229,6 @@ _STUDIO = {
     "studio.noted_played": "Zettel {number}: gespielt {at}.",
     "studio.noted_not_used": "Zettel {number}: nicht gesendet.",
     "studio.take_back": "Zurücknehmen",
-    "studio.take_back_which": "Zurücknehmen: {title}",
     "studio.taken_back": "Zettel {number} wartet wieder.",
     "studio.waits_already": "Zettel {number} ist nicht als erledigt vermerkt; es gibt nichts "
     "zurückzunehmen.",

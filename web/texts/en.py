@@ -221,7 +221,6 @@ _STUDIO = {
     "studio.noted_played": "Slip {number}: played at {at}.",
     "studio.noted_not_used": "Slip {number}: not used.",
     "studio.take_back": "Take back",
-    "studio.take_back_which": "Take back: {title}",
     "studio.taken_back": "Slip {number} is waiting again.",
     "studio.waits_already": "Slip {number} is not marked as done, so there is nothing to take "
     "back.",

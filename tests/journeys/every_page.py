@@ -1,0 +1,144 @@
+"""Every page of the program, found by walking the URL map, so that none can be forgotten.
+
+A new page is looked at by itself. What is no page (a sound, a file, a part that is put into a
+page) must be named here, and a new kind of number in an address needs an example.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+from flask import Flask, url_for
+from playwright.sync_api import Page, expect
+
+from tests.journeys.desks import KEEPER, SEARCHER, Desks, hear, take
+from web import create_app
+from web.opening import local_time, opened
+
+NO_PAGE = {
+    "static", "live.alive", "home.page", "phone_call.listen", "phone_call.recording",
+    "studio_steps.recording", "studio_lists.xspf", "studio_lists.m3u", "paper.a_to_z",
+    "taking_in.whole_report", "taking_in.to_mend",
+}  # fmt: skip
+"""Sounds, files to keep, and the way to one's own desk."""
+
+PARTS = {"phone_desk.strip", "studio.queue", "fetching.to_fetch", "taking_in.progress"}
+"""What a page asks for again and again; it is looked at inside its page."""
+
+BESIDES = ("/shelves?q=the", "/shelves?order=mark", "/shelves/nowhere", "/studio?studio=Studio+2")
+"""Pages that the map does not tell apart: found, along the shelf, an error, an empty studio."""
+
+LIST = (
+    b"Shelf mark,Artist,Title,Year\n"
+    b"X 901,Ada Sluice,Ferry Lights,1961\n"
+    b"X 902,Hector Pike,Low Water,\n"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A station at work: the values that stand for the blanks in addresses."""
+
+    examples: dict[str, str]
+    keeper: Page
+
+
+def fill(desks: Desks, size: tuple[int, int]) -> Filled:
+    """Slips with a studio, come back, laid aside and being written; a list taken in, one given."""
+    phone = desks.sit_down(SEARCHER)
+    for words, caller in (
+        ("funder mud flat iron corm a rant", "Maureen Tolley"),
+        ("wallop the walrus", "Bryn"),
+        ("limonata alle tre", "Stan"),
+        ("a light house is no plays for a lady", "Ivy"),
+        ("thunder mudflat", "Joyce"),
+    ):
+        phone.goto(f"{desks.address}/phone/fresh")
+        hear(phone, words)
+        take(phone)
+        phone.keyboard.type(caller)
+        phone.locator("#place_id").select_option(index=1)
+        phone.locator("#why").fill("they danced to it at the Corn Hall")
+        phone.check("[name=under_sixteen]")
+        phone.check("[name=urgent_box]")
+        expect(phone.locator("#kept")).to_contain_text("Kept at")
+        phone.keyboard.press("Control+Enter")
+        expect(phone.locator(".handed")).to_be_visible()
+    hear(phone, "99 herons")
+    phone.locator("#caller_name").fill("Winifred")
+    expect(phone.locator("#kept")).to_contain_text("Kept at")
+    phone.wait_for_url("**/phone/slips/*")
+    slip = phone.url.rsplit("/", 1)[1]
+    phone.context.close()
+
+    keeper = desks.sit_down(KEEPER, "/studio", size)
+    for act, why in (("Played", ""), ("Back to the phone desk", "not found in its place"),
+                     ("Not used", "no time")):  # fmt: skip
+        card = keeper.locator("article.card").nth(1)
+        number = card.get_attribute("id")
+        if why:
+            card.locator("select").select_option(why)
+        card.get_by_role("button", name=act, exact=True).click()
+        expect(keeper.locator(f"#{number}")).to_have_count(0)
+    keeper.goto(f"{desks.address}/paper")
+    keeper.locator("main button.main").click()
+    expect(keeper.locator("#said")).to_be_visible()
+    return Filled(
+        {
+            "slip_id": slip,
+            "recording_id": "1",
+            "order": "title",
+            "job_id": _taken_in(desks, keeper),
+            "token": _given(desks, keeper),
+        },
+        keeper,
+    )
+
+
+def _give(desks: Desks, keeper: Page) -> None:
+    keeper.goto(f"{desks.address}/shelves/taking-in")
+    keeper.set_input_files(
+        "#list", files=[{"name": "new discs.csv", "mimeType": "text/csv", "buffer": LIST}]
+    )
+    keeper.locator("form:has(#list) button.main").click()
+    keeper.wait_for_url("**/taking-in/lists/*")
+
+
+def _taken_in(desks: Desks, keeper: Page) -> str:
+    _give(desks, keeper)
+    keeper.locator("form.given button.main").click()
+    keeper.wait_for_url("**/shelves/taking-in/*")
+    expect(keeper.locator("#job .state")).to_be_visible()
+    return keeper.url.rsplit("/", 1)[1]
+
+
+def _given(desks: Desks, keeper: Page) -> str:
+    _give(desks, keeper)
+    return keeper.url.rsplit("/", 1)[1].partition("?")[0]
+
+
+def paths(examples: dict[str, str]) -> list[str]:
+    """The address of every page; a KeyError names the blank that has no example yet."""
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        opened(Path(folder) / "station", make=True) as station,
+    ):
+        app = create_app(station.store, station.index, local_time)
+        found = _walk(app, examples)
+        app.extensions["asheard_workers"].close()
+    return found
+
+
+def _walk(app: Flask, examples: dict[str, str]) -> list[str]:
+    known = {rule.endpoint for rule in app.url_map.iter_rules()}
+    assert known >= NO_PAGE | PARTS, f"gone: {(NO_PAGE | PARTS) - known}"
+    found = []
+    for rule in app.url_map.iter_rules():
+        if "GET" not in (rule.methods or ()) or rule.endpoint in NO_PAGE | PARTS:
+            continue
+        values = {name: examples[name] for name in rule.arguments}
+        with app.test_request_context():
+            found.append(url_for(rule.endpoint, **values))
+    return sorted([*found, *BESIDES])
