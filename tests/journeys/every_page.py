@@ -20,11 +20,13 @@ from web.opening import local_time, opened
 NO_PAGE = {
     "static", "live.alive", "home.page", "phone_call.listen", "phone_call.recording",
     "studio_steps.recording", "studio_lists.xspf", "studio_lists.m3u", "paper.a_to_z",
-    "taking_in.whole_report", "taking_in.to_mend",
+    "taking_in.whole_report", "taking_in.to_mend", "doubles.listen", "doubles.together",
+    "keeping.log",
 }  # fmt: skip
 """Sounds, files to keep, and the way to one's own desk."""
 
-PARTS = {"phone_desk.strip", "studio.queue", "fetching.to_fetch", "taking_in.progress"}
+PARTS = {"phone_desk.strip", "studio.queue", "fetching.to_fetch", "taking_in.progress",
+         "doubles.searched"}  # fmt: skip
 """What a page asks for again and again; it is looked at inside its page."""
 
 BESIDES = ("/shelves?q=the", "/shelves?order=mark", "/shelves/nowhere", "/studio?studio=Studio+2")
@@ -92,6 +94,12 @@ def fill(desks: Desks, size: tuple[int, int]) -> Filled:
             "order": "title",
             "job_id": _taken_in(desks, keeper),
             "token": _given(desks, keeper),
+            "name": "data-protection-assessment",
+            # Pairs of the sample library.
+            "one": "1",
+            "other": "203",
+            "doubles.discs one": "168",
+            "doubles.discs other": "170",
         },
         keeper,
     )
@@ -138,7 +146,10 @@ def _walk(app: Flask, examples: dict[str, str]) -> list[str]:
     for rule in app.url_map.iter_rules():
         if "GET" not in (rule.methods or ()) or rule.endpoint in NO_PAGE | PARTS:
             continue
-        values = {name: examples[name] for name in rule.arguments}
+        values = {
+            name: examples.get(f"{rule.endpoint} {name}") or examples[name]
+            for name in rule.arguments
+        }
         with app.test_request_context():
             found.append(url_for(rule.endpoint, **values))
     return sorted([*found, *BESIDES])
