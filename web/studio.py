@@ -94,7 +94,7 @@ def queue() -> str | Response:
 def played() -> Response:
     """Note that a slip's record went out."""
     slip_id = slip_asked()
-    also = [int(n) for n in request.form.getlist("also") if n.isascii() and n.isdigit()]
+    also = also_asked()
     with station().store.transaction():
         request_slips.played(
             station().store, slip_id, who(), now(), version=version_seen(), also=also
@@ -108,8 +108,11 @@ def played() -> Response:
 def not_used() -> Response:
     """Note that a slip was not used, and why."""
     slip_id = slip_asked()
-    why = request.form.get("why", "")
-    request_slips.not_used(station().store, slip_id, why, who(), now(), version=version_seen())
+    store, why = station().store, request.form.get("why", "")
+    with store.transaction():
+        request_slips.not_used(store, slip_id, why, who(), now(), version=version_seen())
+        for other in also_asked() if why in sent_back.OF_THE_RECORD else ():
+            request_slips.not_used(store, other, why, who(), now())
     return back(t("studio.noted_not_used", number=slip_id))
 
 
@@ -149,6 +152,13 @@ def slip_asked() -> int:
     if not (text.isascii() and text.isdigit() and len(text) < 19):
         raise BadInput(t("refusal.number"))
     return int(text)
+
+
+def also_asked() -> list[int]:
+    """The slips for the same record on the card: a reason in the record is one for them too."""
+    return [
+        int(n) for n in request.form.getlist("also") if n.isascii() and n.isdigit() and len(n) < 19
+    ]
 
 
 def studio_named(name: str | None) -> str:

@@ -9,7 +9,7 @@ from catalogue import callers, calls, sent_back
 from catalogue.errors import NotAllowed
 from web import phone_call
 from web.station import now, station, who
-from web.studio import back, slip_asked, version_seen
+from web.studio import also_asked, back, slip_asked, version_seen
 from web.texts import t
 
 desk = Blueprint("studio_steps", __name__, url_prefix="/studio")
@@ -51,7 +51,11 @@ def move() -> Response:
 def send_back() -> Response:
     """Give a slip back to the phone desk, with the reason, to find something else."""
     slip_id, why = slip_asked(), request.form.get("why", "")
-    sent_back.send_back(station().store, slip_id, why, who(), now(), version_seen())
+    store = station().store
+    with store.transaction():
+        sent_back.send_back(store, slip_id, why, who(), now(), version_seen())
+        for other in also_asked() if why in sent_back.OF_THE_RECORD else ():
+            sent_back.send_back(store, other, why, who(), now())
     return back(t("studio.noted_sent_back", number=slip_id))
 
 

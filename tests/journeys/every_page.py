@@ -21,7 +21,7 @@ NO_PAGE = {
     "static", "live.alive", "home.page", "phone_call.listen", "phone_call.recording",
     "studio_steps.recording", "studio_lists.xspf", "studio_lists.m3u", "paper.a_to_z",
     "taking_in.whole_report", "taking_in.to_mend", "doubles.listen", "doubles.together",
-    "keeping.log",
+    "keeping.log", "figures.csv", "played.usage_csv",
 }  # fmt: skip
 """Sounds, files to keep, and the way to one's own desk."""
 
@@ -64,7 +64,7 @@ def fill(desks: Desks, size: tuple[int, int]) -> Filled:
         phone.locator("#place_id").select_option(index=1)
         phone.locator("#why").fill("they danced to it at the Corn Hall")
         phone.check("[name=under_sixteen]")
-        phone.check("[name=urgent_box]")
+        phone.check("[name=urgent]")
         expect(phone.locator("#kept")).to_contain_text("Kept at")
         phone.keyboard.press("Control+Enter")
         expect(phone.locator(".handed")).to_be_visible()
@@ -94,6 +94,8 @@ def fill(desks: Desks, size: tuple[int, int]) -> Filled:
             "order": "title",
             "job_id": _taken_in(desks, keeper),
             "token": _given(desks, keeper),
+            "programme_id": "1",
+            "play_id": "1",
             "name": "data-protection-assessment",
             # Pairs of the sample library.
             "one": "1",

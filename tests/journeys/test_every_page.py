@@ -36,10 +36,10 @@ _TOO_WIDE = """() => {
         const style = getComputedStyle(e);
         if (!e.getClientRects().length || e.closest('.unseen, .skip, audio')) continue;
         const box = e.getBoundingClientRect();
-        if (box.right > innerWidth + 1)
+        if (box.right > innerWidth + 1 && !e.closest('.wide-table'))
             found.push(`beyond the edge: ${e.outerHTML.slice(0, 120)}`);
         if (!e.matches('input, select, textarea') && style.overflowX !== 'visible'
-            && e.scrollWidth > e.clientWidth + 2)
+            && e.scrollWidth > e.clientWidth + 2 && !e.closest('.wide-table'))
             found.push(`cut off: ${e.outerHTML.slice(0, 120)}`);
     }
     return found;

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from catalogue import catalogue_rows, request_slips, undo
+from catalogue import catalogue_rows, request_slips, sent_back, undo
 from catalogue.request_slips import SlipState
 from catalogue.store import Store
 
@@ -136,7 +136,7 @@ def test_a_child_is_in_plain_sight_whatever_the_consent(
             phone.send("/phone/details", sheet=f"s{consent}{adult}", caller_name="Tilly",
                        consent=consent, under_sixteen="yes", adult_consent=adult)  # fmt: skip
     for number in range(1, 9):
-        phone.send("/phone/hand-over", slip=number, studio="Studio 1")
+        phone.send("/phone/hand-over", slip=number, studio="Studio 1", all_the_same="no record")
         page = _text(studio, "/studio")
         card = page.split(f'id="slip-{number}"')[1].split("</article>")[0]
         assert '<strong class="young">Under sixteen</strong>' in card
@@ -156,3 +156,22 @@ def test_a_stand_in_is_said_to_be_one(studio: Desk, phone: Desk, held: Held) -> 
     )
     assert words in _text(studio, "/studio")
     assert words in _text(studio, "/studio/print")
+
+
+def test_what_was_not_found_was_not_found_for_everybody_who_asked_for_it(
+    studio: Desk, phone: Desk, store: Store, held: Held, slip: int
+) -> None:
+    before = _text(studio, "/studio").split('id="slip-1" data-version="')[1].split('"')[0]
+    phone.send("/phone/details", sheet="two", caller_name="Stan")
+    phone.send("/phone/choose", slip=2, recording_id=held.recordings["lantern"],
+               holding_id=held.copies["lantern"])  # fmt: skip
+    phone.send("/phone/hand-over", slip=2, studio="Studio 1")
+    page = _text(studio, "/studio")
+    # One card for both; that somebody joined it is told to the page that shows it already.
+    assert page.count("<article") == 1 and "Stan" in page
+    assert page.split('id="slip-1" data-version="')[1].split('"')[0] != before
+
+    studio.send("/studio/send-back", page=True, slip=slip, also="2", studio="Studio 1",
+                why="not found in its place")  # fmt: skip
+    assert "No slip is waiting" in _text(studio, "/studio")
+    assert [s.id for s in sent_back.waiting(store)] == [2, 1]

@@ -45,7 +45,7 @@ STAND_INS = {
     "learnt.refused": "{count}-mal abgelehnt",
     "learnt.refused_once": "einmal abgelehnt",
     "learnt.forget": "Vergessen",
-    "learnt.forget_which": "Vergessen: {offered} anstelle von {asked}",
+    "learnt.forget_which": "{offered} anstelle von {asked}",
     "learnt.forgotten": "Vergessen. Es bewegt nichts mehr.",
     "learnt.most": "Es gibt noch mehr; dies sind die häufigsten.",
     "learnt.sure": "Ja, alles vergessen. Es lässt sich nicht zurücknehmen.",

@@ -44,7 +44,7 @@ STAND_INS = {
     "learnt.refused": "refused {count} times",
     "learnt.refused_once": "refused once",
     "learnt.forget": "Forget it",
-    "learnt.forget_which": "Forget: {offered} in place of {asked}",
+    "learnt.forget_which": "{offered} in place of {asked}",
     "learnt.forgotten": "Forgotten. It no longer moves anything.",
     "learnt.most": "There is more; these are those of most often.",
     "learnt.sure": "Yes, forget all of it. It cannot be taken back.",

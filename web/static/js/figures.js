@@ -24,8 +24,8 @@
     const labels = [...new Set(rows.map((r) => r.label))];
     const several = columns.length > 1;
     /* Labels that would run into each other stand on end. */
-    const crowded = labels.join("  ").length * 9 > width;
-    const short = (label) => (label.length > 30 ? `${label.slice(0, 29)}…` : label);
+    const crowded = labels.join("  ").length * 11 > width;
+    const short = (label) => (label.length > 25 ? `${label.slice(0, 24)}…` : label);
     /* Two series are told apart by a filled and an empty bar, not by colour alone. */
     const fill = (row) => (row.series === columns[0] ? style("--ink") : style("--paper"));
     const bars = {
@@ -49,7 +49,7 @@
       ? window.Plot.barX(rows, several ? { ...bars, fy: "label", y: "series", x: "value" } : { ...bars, y: "label", x: "value" })
       : window.Plot.barY(rows, several ? { ...bars, fx: "label", x: "series", y: "value" } : { ...bars, x: "label", y: "value" });
     const plot = window.Plot.plot({
-      ...options, ...band, className: "asheard-plot", style: { background: "none", color: style("--ink"), fontSize: "15px" },
+      ...options, ...band, className: "asheard-plot", style: { background: "none", color: style("--ink"), fontSize: "18px" },
       marks: [...(several && !sideways ? [window.Plot.axisFx({ anchor: "bottom", tickRotate: crowded ? -60 : 0, label: null })] : []), mark, sideways ? window.Plot.ruleX([0]) : window.Plot.ruleY([0])],
     });
     place.replaceChildren(plot);

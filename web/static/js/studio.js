@@ -38,7 +38,7 @@
       if (!there || there.dataset.version !== card.dataset.version) {
         const arrived = document.importNode(card, true);
         arrived.classList.add("arrived");
-        if (there) there.replaceWith(arrived);
+        if (there) replaceUnderTheHand(there, arrived);
         there = arrived;
       }
       if (before.nextElementSibling !== there) before.after(there);
@@ -49,6 +49,18 @@
     if (!played.contains(document.activeElement) && played.innerHTML !== done.innerHTML) {
       played.replaceChildren(...document.importNode(done, true).childNodes);
     }
+  }
+
+  /* A card may change while somebody chooses on it: the choice and the focus stay. */
+  function replaceUnderTheHand(there, arrived) {
+    const hand = there.contains(document.activeElement) ? document.activeElement : null;
+    const chosen = Array.from(there.querySelectorAll("select")).map((one) => [one.id, one.value]);
+    there.replaceWith(arrived);
+    for (const [id, value] of chosen) {
+      const now = document.getElementById(id);
+      if (now) now.value = value;
+    }
+    if (hand) (document.getElementById(hand.id) || arrived.querySelector("button")).focus();
   }
 
   /* F8 copies the first file's place: the button carries no data-key, since each card has one. */
