@@ -38,7 +38,7 @@
           x: value, y: { label: null, domain: labels, tickFormat: short },
         }
       : {
-          width, height: 270, marginBottom: crowded ? 80 : 40, y: value,
+          width, height: 270, marginBottom: crowded ? 130 : 40, y: value,
           x: { label: null, domain: labels, tickRotate: crowded ? -60 : 0 },
         };
     const band = several
