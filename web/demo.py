@@ -9,7 +9,7 @@ import sample_library
 from catalogue import loans, places, programmes, settings, staff
 from catalogue.errors import BadInput, NotFound
 from catalogue.store import Store
-from importers import taking_in
+from importers import jobs, taking_in
 from importers.accession import Progress
 from web.demo_month import add_month, rows_of
 from web.opening import OpenStation, write_privately
@@ -47,9 +47,14 @@ def prepare(station: OpenStation, now: datetime, progress: Progress | None = Non
             "--station."
         )
     settings.put(store, "station_name", _NAME, "demo", now)
-    taking_in.add_files(store, folder / "audio", "demo", now, progress)
-    taking_in.add_list(store, folder / "shelf_list.csv", "demo", now, progress)
-    taking_in.add_known(store, folder / "known_not_held.csv", "demo", now, progress)
+    for kind, add, name in (
+        ("files", taking_in.add_files, "audio"),
+        ("list", taking_in.add_list, "shelf_list.csv"),
+        ("known", taking_in.add_known, "known_not_held.csv"),
+    ):
+        job_id = jobs.ask(store, kind, str(folder / name), {}, "demo", now)
+        with jobs.doing(store, job_id) as job:
+            add(store, folder / name, "demo", now, progress, job=job)
     _add_places(store, folder / "places.csv", now)
     _add_programme(store, now)
     add_month(store, folder, now)
