@@ -308,7 +308,12 @@ def _lines(slip: Slip, details: CallerDetails | None) -> tuple[tuple[str, str], 
         return ()
     occasion = t(f"occasion.{slip.occasion}") if has(f"occasion.{slip.occasion}") else slip.occasion
     why = " · ".join(part for part in (occasion, details.why) if part)
+    # Where no record was agreed, the presenter goes by what the caller said.
+    heard = (
+        () if slip.recording_id else (details.heard or details.heard_title, details.heard_artist)
+    )
     found = (
+        (t("studio.heard"), ", ".join(part for part in heard if part)),
         (t("studio.for_whom"), details.for_whom),
         (t("slip.why"), why),
         (t("slip.talk_about"), details.talk_about),

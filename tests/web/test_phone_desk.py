@@ -279,6 +279,15 @@ class TestHandingOverWithSomethingLacking:
         assert [s.id for s in request_slips.queue(store, "Studio 1")] == [1]
 
 
+def test_the_studio_is_told_what_was_asked_for_where_no_record_was_agreed(
+    phone: Desk, sign_in: Callable[[str], Desk]
+) -> None:
+    _heard(phone, "anything cheerful")
+    phone.send("/phone/hand-over", slip="1", studio="Studio 1")
+    page = sign_in("Bob").get("/studio").get_data(as_text=True)
+    assert "Asked for, as heard" in page and "anything cheerful" in page
+
+
 def test_a_slip_with_nothing_on_it_is_used_again(phone: Desk, store: Store) -> None:
     phone.send("/phone/details", sheet="s", purpose="competition")
     for _ in range(2):

@@ -80,6 +80,7 @@ DESKS = {
     "studio.call": "Anruf",
     "studio.same_call": "Derselbe Anrufer wie Zettel {slips}.",
     "studio.recorded": "Aufzeichnung",
+    "studio.heard": "Gewünscht, wie gehört",
     "studio.for_whom": "Für wen",
     "studio.why_open": "bitte sagen",
     "studio.send_back": "Zurück ans Telefon",

@@ -78,6 +78,7 @@ DESKS = {
     "studio.call": "Call",
     "studio.same_call": "The same caller as slip {slips}.",
     "studio.recorded": "Recording",
+    "studio.heard": "Asked for, as heard",
     "studio.for_whom": "For whom",
     "studio.why_open": "say why",
     "studio.send_back": "Back to the phone desk",
