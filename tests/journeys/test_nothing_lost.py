@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.journeys.desks import PRESENTER, SEARCHER, Desks, hear, take
 
@@ -64,6 +64,31 @@ def test_nobody_leaves_a_slip_that_cannot_be_kept_without_a_word(desks: Desks) -
     expect(phone.locator("#problem")).to_be_empty(timeout=8000)
     phone.keyboard.press("F2")
     phone.wait_for_url("**/phone/fresh")
+
+
+def test_another_record_is_begun_though_the_strip_is_drawn_anew_meanwhile(desks: Desks) -> None:
+    phone = desks.sit_down(SEARCHER)
+    hear(phone, FIRST)
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    phone.route("**/phone/details", hold)
+    _go_to(phone, "caller_name")
+    phone.keyboard.type("Maureen")
+    phone.keyboard.press("F4")
+    phone.wait_for_timeout(300)
+    assert held, "what was typed is sent first"
+    phone.evaluate(
+        "() => { const old = document.getElementById('strip');"
+        " const anew = old.cloneNode(true); old.replaceWith(anew); window.htmx.process(anew); }"
+    )
+    phone.unroute("**/phone/details")
+    for route in held:
+        route.continue_()
+    expect(phone.locator(".same-call")).to_be_visible()
+    expect(phone.locator("#caller_name")).to_have_value("Maureen")
 
 
 def test_an_empty_slip_is_handed_over_only_when_asked_twice(desks: Desks) -> None:

@@ -107,7 +107,11 @@
     const leaves = /\/(hand-over|another)$/.test(detail.path);
     if (settled() && !(leaves && disputed.size)) return;
     event.preventDefault();
-    afterKeeping(() => detail.issueRequest(true));
+    afterKeeping(function () {
+      /* The strip may have been drawn anew meanwhile: then its new button is meant. */
+      const now = detail.elt.isConnected ? null : document.getElementById(detail.elt.id);
+      if (now) now.click(); else detail.issueRequest(true);
+    });
   });
   document.addEventListener("click", function (event) {
     const link = event.target.closest("a[href]");
