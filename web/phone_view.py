@@ -10,7 +10,7 @@ from catalogue.callers import MAY_HEAR, CallerDetails
 from catalogue.places import Place
 from catalogue.request_slips import Slip, SlipState
 from catalogue.store import Store
-from web import came_back, live, slip_view, wording
+from web import came_back, live, phone_when, slip_view, wording
 from web.answer_view import AnswerView
 from web.came_back import CameBack
 from web.station import now
@@ -126,6 +126,7 @@ class Page:
     recorded: Recorded
     may_hear: tuple[Choice, ...]
     same_call: str
+    when: phone_when.When
     musical: tuple[str, ...] = tuple(sorted(request_slips.NEEDS_MUSIC))
     """What asks for music, so that the page says whether a record is needed."""
 
@@ -174,6 +175,7 @@ def page(
         own_kinds=len(request_slips.purposes(store)) > len(request_slips.PURPOSES),
         urgent=bool(slip and slip.urgent),
         hold=hold(slip),
+        when=phone_when.view(store, slip),
         recorded=recorded(slip.id if slip else None, details),
         may_hear=tuple(
             Choice(v, t(f"may_hear.{v or 'open'}"), bool(details and details.may_hear == v))

@@ -46,6 +46,7 @@ ACCESS: dict[str, str] = {
     "phone_call.attach_recording": "phone",
     "phone_call.remove_recording": "phone",
     "phone_call.recording": "phone",
+    "phone_when.ask_for": "phone",
     "this_desk.page": SIGNED_IN,
     "this_desk.set_up": SIGNED_IN,
     "this_desk.folders": "settings",

@@ -124,3 +124,16 @@ def test_the_sheet_comes_back_as_it_was_left(store: Store, phone: Desk) -> None:
 
 def test_blank_slips_are_four_to_a_sheet(phone: Desk) -> None:
     assert phone.get("/round/blank").get_data(as_text=True).count("small-slip") == 4
+
+
+def test_a_call_may_be_for_another_day_too(store: Store, phone: Desk) -> None:
+    phone.send("/phone/details", sheet="a sheet", caller_name="Maureen")
+    (slip,) = request_slips.open_slips(store)
+    tomorrow = (EVENING + timedelta(days=1)).date().isoformat()
+    said = phone.send("/phone/when", slip=slip.id, day=tomorrow).get_data(as_text=True)
+    assert "For 8 May" in said
+    assert slip_days.standing(store, request_slips.get(store, slip.id), EVENING) is Standing.LATER
+    said = phone.send("/phone/when", slip=slip.id, day="").get_data(as_text=True)
+    assert "For today" in said
+    assert request_slips.get(store, slip.id).wanted_on is None
+    assert phone.send("/phone/when", slip=slip.id, day="soon").status_code == 400

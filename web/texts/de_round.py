@@ -2,6 +2,9 @@
 
 ROUND = {
     "desk.round": "Runde",
+    "when.today": "Für heute, so bald wie möglich",
+    "when.for": "Für {day}",
+    "when.soon": "heute oder der Tag daneben",
     "round.number": "Runde {number}",
     "round.new": "Eine neue Runde",
     "round.how": "Eine Zeile für jeden Papierzettel. Enter geht zur nächsten Zeile. Gesucht wird, "

@@ -2,6 +2,9 @@
 
 ROUND = {
     "desk.round": "Round",
+    "when.today": "For today, as soon as may be",
+    "when.for": "For {day}",
+    "when.soon": "today, or the day beside",
     "round.number": "Round {number}",
     "round.new": "A new round",
     "round.how": "One row for each paper slip. Enter goes to the next row. What was heard is "
