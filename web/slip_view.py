@@ -303,10 +303,20 @@ def _where(store: Store, details: CallerDetails | None) -> tuple[str, str, bool]
     return where, t(key, place=place.say or place.name), True
 
 
+def occasion_line(slip: Slip) -> tuple[tuple[str, str], ...]:
+    """Why the caller asks, in the station's own words only: label and words, or nothing."""
+    words = _occasion(slip)
+    return ((t("slip.why"), words),) if words else ()
+
+
+def _occasion(slip: Slip) -> str:
+    return t(f"occasion.{slip.occasion}") if has(f"occasion.{slip.occasion}") else slip.occasion
+
+
 def _lines(slip: Slip, details: CallerDetails | None) -> tuple[tuple[str, str], ...]:
     if details is None:
         return ()
-    occasion = t(f"occasion.{slip.occasion}") if has(f"occasion.{slip.occasion}") else slip.occasion
+    occasion = _occasion(slip)
     why = " · ".join(part for part in (occasion, details.why) if part)
     # Where no record was agreed, the presenter goes by what the caller said.
     heard = (

@@ -93,11 +93,13 @@ def m3u() -> Response:
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """One slip on the printed list: what goes out, and what may be said."""
+    """One slip on the printed list: what goes out, and what may be said. Paper lies about: unless
+    the caller agreed to be named, none of their own words are on it, only the occasion."""
 
     chosen: slip_view.Chosen | None
     card: slip_view.StudioCard
     say: str
+    lines: tuple[tuple[str, str], ...]
 
 
 @desk.get("/print")
@@ -112,7 +114,8 @@ def printed() -> str:
         details = callers.of(store, slip.id)
         card = slip_view.studio_card(store, slip, seen)
         name = may_be_said.name(details) if details else ""
-        lines.append(Printed(card.chosen, card, name))
+        told = card.lines if name else slip_view.occasion_line(slip)
+        lines.append(Printed(card.chosen, card, name, told))
     return render_template(
         "studio/print.html",
         studio=studio,

@@ -180,3 +180,19 @@ def test_the_screen_goes_blank_after_the_stations_minutes(studio: Desk, store: S
     assert 'data-minutes="10"' in studio.get("/studio").get_data(as_text=True)
     settings.put(store, "blank_minutes", "0", "Dora", EVENING)
     assert 'data-minutes="0"' in studio.get("/studio").get_data(as_text=True)
+
+
+def test_paper_has_no_word_of_a_caller_who_was_not_asked(
+    phone: Desk, studio: Desk, held: Held
+) -> None:
+    phone.send("/phone/details", sheet="another sheet", caller_name="Joan Rigby",
+               for_whom="her sister Joan", why="their old house", occasion="birthday")  # fmt: skip
+    page = phone.get("/phone/strip").get_data(as_text=True)
+    number = max(int(n) for n in re.findall(r"strip-(\d+)", page))
+    phone.send("/phone/choose", slip=number, recording_id=held.recordings["waltz"],
+               holding_id=held.copies["waltz"])  # fmt: skip
+    phone.send("/phone/hand-over", slip=number, studio="Studio 1")
+    paper = studio.get("/studio/print?studio=Studio+1").get_data(as_text=True)
+    assert "Quay Street Waltz" in paper and "birthday" in paper
+    for private in ("Joan", "sister", "old house"):
+        assert private not in paper

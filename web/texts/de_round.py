@@ -2,7 +2,7 @@
 
 ROUND = {
     "desk.round": "Runde",
-    "when.today": "Für heute, so bald wie möglich",
+    "when.today": "Für heute",
     "when.for": "Für {day}",
     "when.soon": "heute oder der Tag daneben",
     "round.number": "Runde {number}",

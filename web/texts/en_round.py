@@ -2,7 +2,7 @@
 
 ROUND = {
     "desk.round": "Round",
-    "when.today": "For today, as soon as may be",
+    "when.today": "For today",
     "when.for": "For {day}",
     "when.soon": "today, or the day beside",
     "round.number": "Round {number}",
