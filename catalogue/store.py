@@ -49,6 +49,13 @@ secure_delete: what is erased must be gone from the file, not only from the tabl
 recursive_triggers: a row that is replaced is noted as deleted. temp_store: no caller's words in a
 temporary file."""
 
+_MUST_BE = {
+    "journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "secure_delete": 1,
+    "recursive_triggers": 1,
+}  # fmt: skip
+"""What every connection says of itself when it is asked back. SQLite leaves a setting as it was,
+without an error, where it cannot be had: there is no WAL on many drives of a network."""
+
 _PRIMARY = 0xFF
 """The part of SQLite's extended result codes that names the kind of problem."""
 
@@ -67,6 +74,7 @@ class Store:
         self._local = threading.local()
         self._connections: list[sqlite3.Connection] = []
         self._lock = threading.Lock()
+        self.identity = 0
         try:
             self._refuse_unusable()
             self._refuse_newer()
@@ -140,22 +148,43 @@ class Store:
                 migrations.apply(db)
 
     def _connect(self) -> Database:
-        if not self.path.exists():
-            # It will hold callers' details: for this user's eyes alone. The journal beside it
-            # takes its rights from the file.
-            self.path.touch(mode=0o600)
+        self._refuse_gone_or_another()
         connection = sqlite3.connect(
             self.path, isolation_level=None, check_same_thread=False, timeout=_BUSY_MS / 1000
         )
         try:
             for pragma in _PRAGMAS:
                 _tell(connection, pragma)
-        except sqlite3.Error:
+            _refuse_unsafe(connection, self.path)
+            (identity,) = connection.execute("PRAGMA user_version").fetchone()
+            if self.identity and identity != self.identity:
+                raise StoreProblem(
+                    f"Another catalogue lies at {self.path} than at the start. Nothing was "
+                    "changed. Stop the station, and start it again."
+                )
+        except sqlite3.Error as problem:
+            connection.close()
+            raise self._in_words(problem) from problem
+        except StoreProblem:
             connection.close()
             raise
         with self._lock:
             self._connections.append(connection)
         return Database(connection)
+
+    def _refuse_gone_or_another(self) -> None:
+        """Make the file if this is the start; later it must be there: on a drive that was
+        unplugged nothing is made in its place."""
+        if self.path.exists():
+            return
+        if self.identity:
+            raise StoreProblem(
+                f"The drive with {self.path} is not there. Nothing was changed. Plug it in, then "
+                "do it again."
+            )
+        # It will hold callers' details: for this user's eyes alone. The journal beside it takes
+        # its rights from the file.
+        self.path.touch(mode=0o600)
 
     def _identity(self) -> int:
         """A random number that tells this database from any other; the index remembers it."""
@@ -237,6 +266,16 @@ def _tell(connection: sqlite3.Connection, pragma: str) -> None:
             if code != sqlite3.SQLITE_BUSY or time.monotonic() > last:
                 raise
             time.sleep(_TRY_AGAIN_S)
+
+
+def _refuse_unsafe(connection: sqlite3.Connection, path: Path) -> None:
+    """Ask the settings back that keep what was acknowledged, and what was erased from staying."""
+    for name, wanted in _MUST_BE.items():
+        if connection.execute(f"PRAGMA {name}").fetchone()[0] != wanted:
+            raise StoreProblem(
+                f"{path} cannot be kept safe where it is: the drive, or this PC's SQLite, does not "
+                f"take “{name}”. Nothing was changed. Keep the station on a drive of this PC."
+            )
 
 
 def _is_of_the_file(problem: sqlite3.Error) -> bool:

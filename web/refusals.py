@@ -6,9 +6,11 @@ Nothing a caller said is in a message, an address or a log line.
 from __future__ import annotations
 
 import logging
+import sqlite3
 
 from flask import Flask, Response, make_response, render_template, request
 from flask_wtf.csrf import CSRFError
+from markupsafe import escape
 from werkzeug.exceptions import HTTPException
 
 from catalogue.errors import (
@@ -77,4 +79,15 @@ def _unforeseen(problem: Exception) -> Response:
 def refusal(status: int, sentence: str) -> Response:
     """The sentence with its status: a fragment for htmx, else a whole page."""
     template = "parts/problem.html" if asked_by_htmx() else "refusal.html"
-    return make_response(render_template(template, sentence=sentence, status=status), status)
+    try:
+        page = render_template(template, sentence=sentence, status=status)
+    except (CatalogueError, sqlite3.Error):
+        # A page has the station's name on it: not when the catalogue itself cannot be opened.
+        page = _BARE.format(sentence=escape(sentence), status=status)
+    return make_response(page, status)
+
+
+_BARE = (
+    '<!doctype html><meta charset="utf-8"><title>asheard</title>'
+    '<div class="problem" data-status="{status}"><p>{sentence}</p></div>'
+)

@@ -81,6 +81,7 @@ def run() -> None:
         state = mmap.mmap(file.fileno(), 2)
     if weaker := os.environ.get("CRASH_SYNCHRONOUS"):
         store_module._PRAGMAS = (*store_module._PRAGMAS, f"synchronous = {weaker}")
+        store_module._MUST_BE = {"journal_mode": "wal"}
     if synced is not None:
         copied(Path(folder), synced / "1")  # what lies there before the start is on the drive
         state[1] = 1

@@ -54,6 +54,19 @@ def test_every_threads_connection_is_set_alike(store: Store) -> None:
     assert seen == [wanted] * 6
 
 
+@pytest.mark.parametrize("left_out", ["journal_mode", "synchronous", "secure_delete"])
+def test_a_connection_that_is_not_safe_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, left_out: str
+) -> None:
+    """As on a drive of a network that has no WAL: asked back, whatever SQLite was told."""
+    told = tuple(p for p in store_module._PRAGMAS if not p.startswith(left_out))
+    weaker = {"journal_mode": "journal_mode = DELETE", "synchronous": "synchronous = NORMAL",
+              "secure_delete": "secure_delete = OFF"}[left_out]  # fmt: skip
+    monkeypatch.setattr(store_module, "_PRAGMAS", (*told, weaker))
+    with pytest.raises(StoreProblem, match=f"cannot be kept safe.*{left_out}"):
+        Store(tmp_path / "asheard.db")
+
+
 def test_each_thread_has_a_connection_of_its_own(store: Store) -> None:
     """One connection in two threads would mix their transactions."""
     others: list[int] = []

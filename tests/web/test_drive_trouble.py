@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -15,12 +16,19 @@ import pytest
 from flask import Flask
 from werkzeug.test import TestResponse
 
-from catalogue import backup, callers, forgetting, request_slips
+from catalogue import (
+    backup,
+    callers,
+    forgetting,
+    request_slips,
+)
 from catalogue import store as store_module
-from catalogue.errors import CatalogueError, CopyProblem, ReadOnlyStore, StoreBusy, StoreProblem
+from catalogue.errors import CatalogueError, CopyProblem, StoreBusy, StoreProblem
+from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
+from web import create_app
 
-from .conftest import EVENING, Clock, Desk
+from .conftest import EVENING, PASSPHRASE, Clock, Desk, Held
 
 resource = pytest.importorskip("resource") if os.name == "posix" else None
 
@@ -191,20 +199,58 @@ def test_a_drive_of_three_megabytes_fills_up_and_is_mended(tmp_path: Path) -> No
             subprocess.run(["umount", "-l", str(drive)], check=False)
 
 
-def test_a_drive_that_is_unplugged_is_told_and_works_again_when_it_is_back(
-    store: Store, tmp_path: Path
+def test_a_drive_that_may_only_be_read_is_told_and_works_again_when_it_may_be_written(
+    made: tuple[Path, Held], tmp_path: Path
 ) -> None:
-    """The folder is away at the start: nothing is made in its place."""
-    folder, away = store.path.parent, tmp_path / "away"
+    """A real one, made read-only under the running station; where none may be mounted, SQLite's
+    switch stands in for it."""
+    drive = tmp_path / "drive"
+    mounted = _mount(drive, "30m")
+    shutil.copytree(made[0], drive, dirs_exist_ok=True)
+    store = Store(drive / "asheard.db")
+    index = SoundIndex(drive / "sound_index", store)
+    app = create_app(store, index, lambda: EVENING, {"SECRET_KEY": "only for tests"})
+    app.config["PROPAGATE_EXCEPTIONS"] = False
+    phone = Desk(app.test_client())
+    try:
+        phone.send("/sign-in", page=True, name="Alice", passphrase=PASSPHRASE)
+        phone.send("/phone/details", sheet="a", caller_name="Maureen")
+        headers = {"X-CSRFToken": phone.token(), "HX-Request": "true"}
+        with _made_read_only(drive, store, mounted):
+            answer = phone.client.post(
+                "/phone/details", data={"sheet": "b", "caller_name": "Doreen"}, headers=headers
+            )
+            assert answer.status_code == 500
+            told = " ".join(_text(answer).split())
+            assert "Nothing was changed" in told and "Traceback" not in told
+            if not mounted:  # SQLite needs to write beside a file with a log, even to read it
+                assert "Maureen" in _text(phone.get("/phone/slips/1"))
+            with pytest.raises(CatalogueError):
+                backup.keep_up(store, EVENING)
+        assert phone.send("/phone/details", sheet="b", caller_name="Doreen").status_code == 200
+        assert len(backup.keep_up(store, EVENING)) == 3
+        _whole(store)
+    finally:
+        index.close()
+        store.close()
+        if mounted:
+            subprocess.run(["umount", "-l", str(drive)], check=False)
+
+
+@contextmanager
+def _made_read_only(drive: Path, store: Store, mounted: bool) -> Iterator[None]:
+    if not mounted:
+        with _read_only(store):
+            yield
+        return
+    # A file that is open for writing keeps a drive writable: SQLite's are let go of for a moment.
     store.close()
-    folder.rename(away)
-    with pytest.raises(ReadOnlyStore, match="There is no folder"):
-        Store(store.path)
-    assert not folder.exists()
-    away.rename(folder)
-    again = Store(store.path)
-    _whole(again)
-    again.close()
+    subprocess.run(["mount", "-o", "remount,ro", str(drive)], check=True)
+    try:
+        yield
+    finally:
+        store.close()
+        subprocess.run(["mount", "-o", "remount,rw", str(drive)], check=True)
 
 
 def test_a_clock_set_back_loses_nothing_and_erases_nothing_early(
