@@ -84,8 +84,15 @@ class Browser:
     def _judge(self) -> None:
         a, b = sorted(self._chance.sample(range(1, RECORDINGS + 1), 2))
         verdict = self._chance.choice(("same", "different", "cannot tell"))
-        self._post("/shelves/duplicates", a=a, b=b, verdict=verdict)
-        self._note(judged=[a, b])
+        address = f"/shelves/duplicates/{a}/{b}"
+        _, page = self._read("GET", address)
+        said_at = re.search(r'name="said_at" value="([^"]*)"', page)
+        form = {"verdict": verdict, "said_at": said_at[1] if said_at else ""}
+        status, _ = self._read("POST", address, form)
+        if status in (200, 303):
+            self._note(judged=[a, b])
+        elif status != 409:  # another desk judged the pair meanwhile
+            raise self._refused(f"{status} at {address}")
 
     def _add(self) -> None:
         title = self._new("Lantern")
