@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from catalogue import backup
+from catalogue.errors import CatalogueError
 from catalogue.search_keys import form_of, keys_of_form
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
@@ -64,10 +65,15 @@ def wrong_with(folder: Path, told: Acknowledged) -> list[str]:
         for copy in backup.all_copies(folder / backup.FOLDER)
         if (said := backup.what_is_wrong(copy.path))
     ]
-    store = Store(folder / "asheard.db")
+    try:
+        store = Store(folder / "asheard.db")
+    except CatalogueError as problem:
+        return [*wrong, problem.message]
     try:
         wrong += _of_the_file(store) + _lost(store, told) + _half_done(store)
         wrong += _of_the_index(folder, store, told)
+    except CatalogueError as problem:
+        wrong.append(problem.message)
     finally:
         store.close()
     return wrong
