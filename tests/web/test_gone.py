@@ -59,7 +59,7 @@ KEPT: dict[str, set[str]] = {
     "this_desk.set_up": {"name"},
     "this_desk.folders": {"path"},
     "keeper.keep": set(settings.DEFAULTS),
-    "keeper.add_programme": {"name", "presenter"},
+    "keeper.add_programme": {"name", "presenter", "kind"},
     "keeper_lists.add_person": {"name"},
     "keeper_lists.add_place": {"name", "say"},
     "keeper_lists.change_place": {"name", "say"},
