@@ -84,9 +84,9 @@ def test_another_record_is_begun_though_the_strip_is_drawn_anew_meanwhile(desks:
         "() => { const old = document.getElementById('strip');"
         " const anew = old.cloneNode(true); old.replaceWith(anew); window.htmx.process(anew); }"
     )
-    phone.unroute("**/phone/details")
     for route in held:
         route.continue_()
+    phone.unroute("**/phone/details")
     expect(phone.locator(".same-call")).to_be_visible()
     expect(phone.locator("#caller_name")).to_have_value("Maureen")
 
