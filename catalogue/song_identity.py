@@ -13,6 +13,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 
 from catalogue.records import Recording
 from catalogue.spelling import plain, spoken, without_article, without_featured, without_version
@@ -26,11 +27,18 @@ NO_WRITER = frozenset({"", "traditional", "trad", "anonymous", "anon", "unknown"
 _AT_LEAST_LIKELY = 0.5
 """Chance from which records of one title by different artists are taken for one song."""
 
-_CONSTANT, _PER_LETTER, _SMALLEST = -4.53, 2.32, 4
-"""Log odds that one title by two artists is one song: the constant, what each doubling of its
-letters adds, and the fewest letters counted. Logistic regression on the pairs of
-`tests/cases/song_variants.csv` with equal keys and different artists; fitted by
+_CONSTANT, _PER_DOUBLING, _FEWEST_BITS = -4.19, 2.82, 8.0
+"""Log odds that one title by two artists is one song: the constant, what each doubling of the
+title's information adds, and the bits from which that is counted. Logistic regression on the
+pairs of `tests/cases/song_variants.csv` with equal keys and different artists; fitted by
 `python -m tests.benchmarks.song_identity --fit`."""
+
+_WORDS = Path(__file__).with_name("data") / "title_words.csv"
+"""How many of some thousand titles have each common word; the first row counts the titles. Written
+by `python -m tests.benchmarks.song_identity --write` from `tests/reference/songs`."""
+
+_RARE = 1.5
+"""Titles taken to have a word that is not in the list: it was in one or two, or in none."""
 
 _VERSION_WORDS = (
     "version|remaster(?:ed)?|remix|re-?mix|mix|live|edit|mono|stereo|single|album|demo|acoustic|"
@@ -109,6 +117,9 @@ def title_keys(title: str) -> TitleKeys:
     TitleKeys(whole='i still wait for you', short='wait for you', inner='i still', part='2')
     """
     bare = title
+    # "[1990 - Remastered]" has a dash of its own, so brackets with a version go first.
+    if plain(_BRACKET.sub(" ", title)):
+        bare = _VERSION_BRACKET.sub(" ", title).strip() or title
     for _ in range(_TAILS):
         bare = _YEAR_TAIL.sub("", _VERSION_TAIL.sub("", bare))
     unversioned = _VERSION_BRACKET.sub(" ", bare)
@@ -185,13 +196,32 @@ def _one_person(a: tuple[str, ...], b: tuple[str, ...]) -> bool:
 def chance_same(title: str, other: str) -> float:
     """The chance that one title, sung by different artists, is one song; 0 for two titles.
 
-    A fitted function of the shorter title's letters: a title that says much is rarely met twice.
+    A fitted function of what the shorter title says: many share "Angel", hardly two a title of
+    five words that are seldom met.
     """
     one, two = title_keys(title), title_keys(other)
     if not one.meet(two):
         return 0.0
-    letters = max(_SMALLEST, min(len(one.whole), len(two.whole)))
-    return 1 / (1 + math.exp(-(_CONSTANT + _PER_LETTER * math.log2(letters / _SMALLEST))))
+    return 1 / (1 + math.exp(-(_CONSTANT + _PER_DOUBLING * information(title, other))))
+
+
+def information(title: str, other: str) -> float:
+    """How much the shorter of two titles says: doublings of its words' bits beyond eight.
+
+    A word's bits are the binary logarithm of all titles over those that have it (inverse document
+    frequency, Spärck Jones 1972).
+    """
+    counts, titles = _title_words()
+    shorter = min((title_keys(t).whole for t in (title, other)), key=len)
+    bits = sum(math.log2(titles / counts.get(word, _RARE)) for word in shorter.split())
+    return math.log2(max(bits, 1.0) / _FEWEST_BITS)
+
+
+@lru_cache(maxsize=1)
+def _title_words() -> tuple[dict[str, int], int]:
+    rows = [line.split(",") for line in _WORDS.read_text(encoding="utf-8").splitlines()]
+    counts = {word: int(count) for word, count in rows}
+    return counts, counts.pop("")
 
 
 def chance_one_song(a: Recording, b: Recording) -> float:
@@ -202,12 +232,28 @@ def chance_one_song(a: Recording, b: Recording) -> float:
     """
     own = a.artist_id == b.artist_id or same_main_artist(a.artist, b.artist)
     if not one_title(a.title, b.title):
-        return float(own and _slip_of_the_pen(a.title, b.title))
+        return float(own and (_slip_of_the_pen(a.title, b.title) or _cut_short(a.title, b.title)))
     if _people(a.composer) and _people(b.composer):
         return 1.0 if same_writer(a.composer, b.composer) else 0.0
     if own:
         return 1.0
     return chance_same(a.title, b.title)
+
+
+def _cut_short(a: str, b: str) -> bool:
+    """Whether one artist's two titles are one, written out or cut short at either end: three words
+    are left at least. Or they begin alike and differ in what is in brackets or behind a dash."""
+    keys = title_keys(a), title_keys(b)
+    if keys[0].part != keys[1].part:
+        return False
+    if _joined(keys[0].short) == _joined(keys[1].short) and len(_joined(keys[0].short)) >= _A_TITLE:
+        return True
+    short, long = sorted((key.whole for key in keys), key=len)
+    enough = len(short.split()) >= _FEWEST_WORDS and len(_joined(short)) >= _LONG_TITLE
+    return enough and (long.startswith(f"{short} ") or long.endswith(f" {short}"))
+
+
+_FEWEST_WORDS = 3
 
 
 def _slip_of_the_pen(a: str, b: str) -> bool:

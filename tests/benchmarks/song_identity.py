@@ -1,13 +1,14 @@
 """How well songs are told apart from recordings, on pairs of real names.
 
-    python -m tests.benchmarks.song_identity [--fit] [--quick] [--json]
+    python -m tests.benchmarks.song_identity [--fit] [--write] [--quick] [--json]
 
 `tests/cases/song_variants.csv` holds pairs of titles with artists and, here and there, writers:
 one song, or two. Prints precision and recall of "one song" beside the plain alternatives, equal
 titles and equal titles without a bracketed version; and the same for the pairs with two artists
 alone, where the title is nearly all there is to go by. The chance for those is fitted on these
 pairs: its figures are cross-validated, with folds by title. `--fit` prints the numbers to put
-into `catalogue/song_identity.py`. `--json` prints {"tellers": {NAME: {...}}}.
+into `catalogue/song_identity.py`, `--write` counts the words of titles anew. `--json` prints
+{"tellers": {NAME: {...}}}.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from __future__ import annotations
 import argparse
 import csv
 import json
-import math
+from collections import Counter
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -26,6 +27,7 @@ from catalogue import song_identity
 from catalogue.records import Recording
 from catalogue.song_identity import one_title, same_main_artist, title_keys
 from catalogue.spelling import plain, without_version
+from tests.benchmarks.stand_in_data import songs
 
 CASES = Path(__file__).resolve().parents[1] / "cases" / "song_variants.csv"
 FOLDS = 5
@@ -60,15 +62,12 @@ def by_title_alone(a: Recording, b: Recording) -> bool:
     )
 
 
-def letters(a: Recording, b: Recording) -> float:
-    """What the chance is a function of: doublings of the title's letters beyond the fewest."""
-    shortest = min(len(title_keys(r.title).whole) for r in (a, b))
-    return math.log2(max(song_identity._SMALLEST, shortest) / song_identity._SMALLEST)
-
-
 def fitted(cases: Sequence[Pair]) -> tuple[float, float]:
     """Constant and slope of the logistic regression, with a little ridge on the slope."""
-    told = [(letters(a, b), same) for a, b, same in cases if by_title_alone(a, b)]
+    told = [
+        (song_identity.information(a.title, b.title), same)
+        for a, b, same in cases if by_title_alone(a, b)
+    ]  # fmt: skip
     x = np.array([one for one, _ in told])
     y = np.array([float(same) for _, same in told])
 
@@ -85,18 +84,18 @@ def crossed(cases: Sequence[Pair]) -> list[bool]:
     titles = sorted({title_keys(a.title).whole for a, _, _ in cases})
     fold = {title: number % FOLDS for number, title in enumerate(titles)}
     said = [False] * len(cases)
-    shipped = song_identity._CONSTANT, song_identity._PER_LETTER
+    shipped = song_identity._CONSTANT, song_identity._PER_DOUBLING
     try:
         for number in range(FOLDS):
             own = [fold[title_keys(a.title).whole] == number for a, _, _ in cases]
-            song_identity._CONSTANT, song_identity._PER_LETTER = fitted(
+            song_identity._CONSTANT, song_identity._PER_DOUBLING = fitted(
                 [case for case, mine in zip(cases, own, strict=True) if not mine]
             )
             for at, (a, b, _) in enumerate(cases):
                 if own[at]:
                     said[at] = song_identity.is_one_song(a, b)
     finally:
-        song_identity._CONSTANT, song_identity._PER_LETTER = shipped
+        song_identity._CONSTANT, song_identity._PER_DOUBLING = shipped
     return said
 
 
@@ -135,10 +134,26 @@ def measured(cases: Sequence[Pair]) -> dict[str, dict[str, float]]:
     return found
 
 
+def write_words() -> None:
+    """Count in how many different titles of the reference songs each word is, and ship those of
+    three titles or more; no pair and no judgement is looked at."""
+    titles = {title_keys(song.title).whole for song in songs()}
+    counts = Counter(word for title in titles for word in set(title.split()))
+    kept = sorted(
+        (w for w, n in counts.items() if n >= FEWEST_TITLES), key=lambda w: (-counts[w], w)
+    )
+    lines = [f",{len(titles)}", *(f"{word},{counts[word]}" for word in kept)]
+    song_identity._WORDS.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+FEWEST_TITLES = 3
+
+
 def main() -> None:
     """Print the table; with --fit the numbers for the program, with --json one object."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
     parser.add_argument("--fit", action="store_true", help="print the numbers of the chance")
+    parser.add_argument("--write", action="store_true", help="write the words of titles anew")
     parser.add_argument("--quick", action="store_true", help="the same: it takes a second")
     parser.add_argument("--json", action="store_true")
     options = parser.parse_args()
@@ -149,7 +164,9 @@ def main() -> None:
         print(f"{name:<38} {row['precision']:>9.3f} {row['recall']:>7.3f} "
               f"{row['accuracy']:>6.3f} {row['pairs']:>6}")  # fmt: skip
     if options.fit:
-        print("constant and per doubling of letters:", *fitted(cases))
+        print("constant and per doubling of information:", *fitted(cases))
+    if options.write:
+        write_words()
     if options.json:
         print(json.dumps({"tellers": found}))
 

@@ -107,3 +107,29 @@ def test_nobody_is_not_a_writer():
     assert not same_writer("Trad.", "Trad.")
     assert not same_writer("", "")
     assert same_writer("Lennon/McCartney", "McCartney")
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "same"),
+    [
+        ("Time to Mend the Nets", "It's Time to Mend the Nets", True),
+        ("When the Tide Gets High", "When the Tide Gets High, the Eels Get Going", True),
+        ("Never Leave Me - Oh, Oh", "Never Leave Me (Hey, Hey)", True),
+        ("Bang the Drum (Hear Me Now) [1990 - Remastered]", "Bang the Drum", True),
+        ("I Want", "I Want the Sea", False),
+        ("The Long Jetty, Part 1", "The Long Jetty at Night, Part 2", False),
+        ("Lamp", "Lamp of Evening", False),
+    ],
+)
+def test_one_artists_title_cut_short_is_one_song(one, other, same):
+    """Three words are left at least; other artists' titles are not brought together so."""
+    a, b = (Recording(n, title, "Ann Oke", 1, n) for n, title in enumerate((one, other)))
+    assert is_one_song(a, b) is same
+    stranger = Recording(3, other, "Bo Quay", 2, 3)
+    if "[" not in one:
+        assert not is_one_song(a, stranger)
+
+
+def test_a_title_of_rare_words_says_more_than_one_of_common_words():
+    assert chance_same("You Love Me", "You Love Me") < chance_same("Purple Heron", "Purple Heron")
+    assert chance_same("Angel", "Angels") == 0

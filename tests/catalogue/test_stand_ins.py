@@ -108,8 +108,8 @@ def test_a_song_of_one_name_may_be_another_song(store, now, add):
 
 def test_a_title_that_many_songs_share_is_not_called_the_same_song(store, now, add):
     """One word, two artists, no writers: the caution is said, the kind is not claimed."""
-    asked = recording(store, add("Tide", "Ann Oke", file=False))
-    add("Tide", "Bo Quay")
+    asked = recording(store, add("Love", "Ann Oke", file=False))
+    add("Love", "Bo Quay")
     (one,) = offer(store, Basis.of(asked), now)
     assert one.kind == "on our shelves"
     assert [reason.kind for reason in one.reasons] == [ReasonKind.SAME_SONG_TITLE]
