@@ -54,11 +54,10 @@ def sort_alike(recording: Recording, genre: str) -> float:
 
     A "Quay Street Waltz" is a waltz, whatever the shelf list calls it.
     """
-    return (
-        genres.SAME
-        if said_in(recording.title, genre)
-        else genres.genres_alike(genre, recording.genre)
-    )
+    own = genres.genres_alike(genre, recording.genre) if genre else 0.0
+    if not genre or own == genres.SAME:
+        return own
+    return genres.SAME if said_in(recording.title, genre) else own
 
 
 def said_in(title: str, genre: str) -> bool:

@@ -44,8 +44,14 @@ def warnings_in(title: str, words: Iterable[str]) -> list[str]:
     >>> warnings_in("The Shell Collector", ["hell"])
     []
     """
-    said = f" {plain(title)} "
+    said = _said(title)
     return [word for word, key in _keys(tuple(words)) if f" {key} " in said]
+
+
+@lru_cache(maxsize=8192)
+def _said(title: str) -> str:
+    """The plain words of a title, between spaces; the same titles are offered all evening."""
+    return f" {plain(title)} "
 
 
 @lru_cache(maxsize=32)

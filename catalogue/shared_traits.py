@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from catalogue import genres, occasions
-from catalogue.asked_outright import SAME_TIME, said_in, sort_alike
+from catalogue.asked_outright import SAME_TIME, sort_alike
 from catalogue.basis import Basis, Pace, pace_of
 from catalogue.likeness import lengths_alike, tempos_alike, years_alike
 from catalogue.reasons import Reason, ReasonKind
@@ -168,9 +168,16 @@ def _paces_alike(pace: Pace, tempo: float) -> float:
 def _of_sort(recording: Recording, basis: Basis, worth: Worth) -> list[Trait]:
     """The sort of music, its mood, the language, who sings."""
     found: list[Trait] = []
-    if alike := sort_alike(recording, basis.genre):
+    outright = basis.recording is None and bool(basis.genre)
+    alike = (
+        sort_alike(recording, basis.genre)
+        if outright
+        else genres.genres_alike(basis.genre, recording.genre)
+    )
+    if alike:
         kind = ReasonKind.SAME_GENRE if alike == genres.SAME else ReasonKind.SAME_FAMILY
-        sort = basis.genre if said_in(recording.title, basis.genre) else recording.genre
+        own = genres.genres_alike(basis.genre, recording.genre) == alike
+        sort = recording.genre if own else basis.genre
         found.append(Trait(SAME_FEEL, worth.genre * alike, Reason(kind, held=sort)))
     found += _of_mood(recording, basis, worth)
     if basis.language and basis.language.lower() == recording.language.lower():
