@@ -50,6 +50,8 @@ _CONCERT = re.compile(
 _GUEST = re.compile(r"[(\[]?\b(?:feat|ft|featuring)\b\.?\s+([^()\[\]]+)", re.IGNORECASE)
 _AND_THE = re.compile(r"\s+(?:and|&|\+)\s+(?:the|his|her)\s+", re.IGNORECASE)
 
+_FIRST_WORD = re.compile(r"(?:(?:the|der|die|das|la|le|il)\s+)?\w+", re.IGNORECASE)
+
 _SHORTEST_PART = 4
 """Letters a part of a title needs to stand alone: shorter ones are numbers and tempo marks."""
 
@@ -136,7 +138,11 @@ def title_parts(filed: Filed) -> list[str]:
         nicknames = [part for part in parts[:1] if part in work]
         parts += [short_movement, f"{short_work} {short_movement}", short_work]
         parts += [f"{name} {short_movement}" for name in nicknames]
-        parts += [f"{short_movement} from {name}" for name in nicknames or [short_work]]
+        head, kind = _head(movement), _kind_of_work(work).rsplit(" ", 1)[-1]
+        # "The Pastoral Symphony" is how people call a work with a nickname.
+        called = [f"{name} {kind}" for name in nicknames] or [short_work]
+        parts += [*called, *(f"{name} {head}" for name in (*nicknames, *called))]
+        parts += [f"{head} from {name}" for name in called]
     elif filed.is_concert and parts:
         parts.append(f"{_kind_of_work(title)} {parts[0]}".strip())
     return [p for p in dict.fromkeys(parts) if len(plain(p).replace(" ", "")) >= _SHORTEST_PART]
@@ -167,6 +173,19 @@ def _movement(text: str) -> str:
         bare = shorter
     last = bare.rsplit(". ", 1)[-1].strip(" ,;:-.")
     return _QUOTED.sub(lambda found: found[1] or found[2], last)
+
+
+def _head(movement: str) -> str:
+    """What a movement is called for short: its first word, with an article before it.
+
+    >>> _head("III. Rondo alla furiant"), _head("No. 2, The Skaters"), _head("IV. Finale. Tide")
+    ('Rondo', 'The Skaters', 'Finale')
+    """
+    bare = movement
+    while (shorter := _NUMBERED.sub("", bare)) != bare:
+        bare = shorter
+    found = _FIRST_WORD.match(_QUOTED.sub(lambda quoted: quoted[1] or quoted[2], bare))
+    return found[0] if found else _movement(movement)
 
 
 def _kind_of_work(title: str) -> str:

@@ -22,6 +22,7 @@ from catalogue import comparisons
 from catalogue.candidates import Asked, asked_for, candidates
 from catalogue.comparisons import unaccounted
 from catalogue.confusion_weights import ConfusionWeights, shipped
+from catalogue.filed_names import PART, PERSON
 from catalogue.records import Band, Wanted
 from catalogue.search_keys import Form
 from catalogue.sound_index import SoundIndex
@@ -60,6 +61,9 @@ _SHARE_BOUND = 0.03
 _TITLE_ALONE = 0.92
 """When all that was heard is this much like the title alone, no artist was said, and other
 records of the same title are no rivals but versions to choose from."""
+
+_HEARD = 0.30
+"""Share of a name's perfect score below which it was not heard, as in `match_reasons.py`."""
 
 EXACT_CHANCE = 0.99
 """Title and artist typed exactly are meant, whatever else sounds like them. By definition rather
@@ -260,11 +264,18 @@ def _shares(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDAr
     shares: NDArray[np.float64] = np.exp(scores - scores.max())
     shares = (shares / shares.sum())[:-1]
     title_alone = ordered[0].claim("title_phones_alike") >= _TITLE_ALONE
-    names = [(w.form.title, "" if title_alone else w.form.artist) for w in ordered]
+    names = [
+        (w.form.title, "" if title_alone or _nobody_heard(w) else w.form.artist) for w in ordered
+    ]
     together: dict[tuple[str, str], float] = {}
     for name, share in zip(names, shares, strict=True):
         together[name] = together.get(name, 0.0) + float(share)
     return np.array([together[name] for name in names], np.float64)
+
+
+def _nobody_heard(match: Weighed) -> bool:
+    """Whether a part of a work was heard, but none of the people it is filed under."""
+    return match.form.kind in (PART, PERSON) and match.claim("artist_share") < _HEARD
 
 
 def _with_chances(asked: Asked, ordered: Sequence[Weighed], weights: Weights) -> list[Weighed]:

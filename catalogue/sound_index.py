@@ -33,7 +33,7 @@ from catalogue.store import Store
 
 _log = logging.getLogger(__name__)
 
-_MAKE = 7
+_MAKE = 8
 """Raised when filed forms or keys change, so that older indexes are made anew."""
 
 _WRITER_BYTES = 128_000_000

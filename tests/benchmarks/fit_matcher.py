@@ -14,6 +14,7 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -31,12 +32,13 @@ Answer = dict[str, object]
 
 def fit_on(
     shortlists: fitting.Shortlists, rows: Sequence[Row], confusion: ConfusionWeights
-) -> tuple[np.ndarray, np.ndarray]:
-    """Weights of claims and "none", and of signs, fitted on these rows."""
+) -> tuple[np.ndarray, np.ndarray, Told]:
+    """Weights of claims and "none", of signs, and the chances told, fitted on these rows."""
     cases = [shortlists.gather(row, confusion) for row in rows]
     claims = fitting.fit_claims(cases)
     signs, told = fitting.signs_and_truth(cases, claims)
-    return claims, fitting.fit_signs(signs, told.truth)
+    certainty = fitting.fit_signs(signs, told.truth)
+    return claims, certainty, replace(told, chances=fitting.chances_of(signs, certainty))
 
 
 def confusions_of(rows: Sequence[Row]) -> ConfusionWeights:
@@ -53,7 +55,7 @@ def held_out(shortlists: fitting.Shortlists, rows: Sequence[Row]) -> tuple[Told,
         if not held:
             continue
         confusion = confusions_of(others)
-        claims, certainty = fit_on(shortlists, others, confusion)
+        claims, certainty, _ = fit_on(shortlists, others, confusion)
         cases = [shortlists.gather(row, confusion) for row in held]
         signs, told = fitting.signs_and_truth(cases, claims)
         chances = fitting.chances_of(signs, certainty)
@@ -75,11 +77,7 @@ def held_out_answers(
     shortlists = fitting.Shortlists(index, ids)
     for others, held in fitting.folds(rows):
         confusion = confusions_of(others)
-        cases = [shortlists.gather(row, confusion) for row in others]
-        claims = fitting.fit_claims(cases)
-        signs, told = fitting.signs_and_truth(cases, claims)
-        certainty = fitting.fit_signs(signs, told.truth)
-        told = Told(fitting.chances_of(signs, certainty), told.truth, told.cases, told.absent)
+        claims, certainty, told = fit_on(shortlists, others, confusion)
         certain = fitting.lowest_certain(told)
         weights = matcher.Weights(
             claims[:_CLAIMS].astype(np.float32), claims[_CLAIMS:], certainty[:-1],
@@ -172,7 +170,7 @@ def write_shipped(
     """Fit confusions and weights on all rows, and write both files."""
     learn_confusions.main()
     confusion_weights.shipped.cache_clear()
-    claims, certainty = fit_on(shortlists, rows, confusion_weights.shipped())
+    claims, certainty, _ = fit_on(shortlists, rows, confusion_weights.shipped())
     data = {
         "about": "Fitted by python -m tests.benchmarks.fit_matcher --write; see there.",
         "claims": _named(comparisons.CLAIMS, claims[:_CLAIMS]),
