@@ -35,6 +35,7 @@ SHELVES = {
     "on_paper": "/paper",
     "blank_slip": "/paper/slip",
     "this_desk": "/desk",
+    "to_fetch": "/shelves/fetch",
     "gaps": "/shelves/gaps",
     "taking_in": "/shelves/taking-in",
     "needs_a_look": "/shelves/needs-a-look",
@@ -65,7 +66,7 @@ def main(out: Path) -> None:
         browser = launch(playwright)
         prepare(Path(folder) / "station")
         with open_desks(Path(folder) / "station", browser) as desks:
-            _fill(desks)
+            fill(desks)
             for size, width in ((WIDE, "wide"), (NARROW, "narrow")):
                 for scheme in ("day", "studio"):
                     _take(desks, out, size, f"{width}_{scheme}", scheme)
@@ -129,7 +130,7 @@ def _take(desks: Desks, out: Path, size: tuple[int, int], name: str, scheme: str
         page.context.close()
 
 
-def _fill(desks: Desks) -> None:
+def fill(desks: Desks) -> None:
     """Some slips with the studio, one of them played, and one being written."""
     phone = desks.sit_down(SEARCHER)
     played = "limonata alle tre"
