@@ -333,5 +333,8 @@ def cautions(details: CallerDetails) -> list[str]:
     text = " \n ".join(getattr(details, name) for name in _LOOKED_AT)
     said = too_much.cautions(text)
     if details.under_sixteen and not details.adult_consent.strip():
-        said.append("Under sixteen: ask for a grown-up's consent before the name goes on air.")
+        said.append(
+            "Under sixteen: ask for a grown-up's consent before the name goes on air, and follow "
+            "your station's policy."
+        )
     return said

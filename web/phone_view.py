@@ -243,7 +243,8 @@ def kept(store: Store, slip_id: int | None) -> Kept:
     details: CallerDetails | None = callers.of(store, slip_id) if slip_id is not None else None
     return Kept(
         said=t("slip.kept", at=f"{now():%H:%M}") if details else "",
-        consent_noted=slip_view.consent_noted(details),
+        # Until something was asked the same place says by whose rules to ask.
+        consent_noted=slip_view.consent_noted(details) or (t("slip.policy") if details else ""),
         cautions=tuple(said(caution) for caution in callers.cautions(details)) if details else (),
     )
 

@@ -285,3 +285,18 @@ def test_a_child_needs_a_grown_up():
 @given(st.text(max_size=200))
 def test_cautions_take_any_text(text):
     assert isinstance(callers.cautions(callers.CallerDetails(1, why=text)), list)
+
+
+def test_every_free_text_of_a_caller_is_looked_at(store, now):
+    """A new field is too, or is named here with its reason: choices, a title as it was heard (which
+    may be a date or a number), the line, and the place for a number to ring back."""
+    not_looked_at = {
+        "heard", "heard_title", "heard_artist", "place_id", "line", "ring_back", "consent",
+        "place_consent", "under_sixteen", "may_hear", "how_on_air",
+    }  # fmt: skip
+    slip = request_slips.start(store, "request", "Kit", now)
+    for name in set(callers.WRITABLE) - not_looked_at:
+        callers.write(store, slip, {name: "born on 3/4/1946"}, "Kit", now)
+        said = callers.cautions(callers.of(store, slip))
+        assert any("date of birth" in caution for caution in said), name
+        callers.write(store, slip, {name: ""}, "Kit", now)

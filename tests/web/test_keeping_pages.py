@@ -194,3 +194,13 @@ def test_a_page_printed_with_callers_says_by_when_to_shred_it(
     later = request_slips.start(store, "request", "Alice", clock() + timedelta(hours=1))
     assert later and "shred it by 14 May 2024." in _text(phone, "/phone/fresh")
     assert "shred" not in _text(shelves, "/shelves")
+
+
+def test_by_the_consents_the_stations_policy_is_named(phone: Desk, store: Store) -> None:
+    """Until somebody has asked; for somebody under sixteen in the warning as well."""
+    kept = phone.send("/phone/details", sheet="a", caller_name="Bo").get_data(as_text=True)
+    assert "Follow your station’s policy." in kept
+    young = phone.send("/phone/details", slip="1", under_sixteen="yes").get_data(as_text=True)
+    assert "grown-up" in young and "policy" in young
+    asked = phone.send("/phone/details", slip="1", consent="yes").get_data(as_text=True)
+    assert "Follow your station’s policy." not in asked

@@ -89,6 +89,7 @@ KEEPER = {
     "papers.title": "Papiere, die ein Sender haben sollte",
     "papers.page_how": "Zum Drucken und Ausfüllen. Es sind Vorlagen, kein Rechtsrat: Die Regeln "
     "Ihres Senders und das Recht bei Ihnen gehen vor.",
+    "slip.policy": "Die Regeln Ihres Senders gehen vor.",
     "slip.other_record": "Jemand anders hat die Aufnahme auf diesem Zettel inzwischen geändert. "
     "Nichts wurde überschrieben: Sie steht jetzt da, wie sie ist. Wenn Ihre stimmt, noch einmal.",
     "print.shred_page": "Steht ein Anrufer auf dieser Seite: bis {day} schreddern.",

@@ -190,8 +190,9 @@ _CAUTIONS = {
     "ist. Die Station genügt.",
     "This seems to name an illness. Leave it out unless the caller wants it said.": "Das scheint "
     "eine Krankheit zu nennen. Weglassen, außer der Anrufer will es gesagt haben.",
-    "Under sixteen: ask for a grown-up's consent before the name goes on air.": "Unter 16: Erst "
-    "einen Erwachsenen um Zustimmung bitten, dann den Namen senden.",
+    "Under sixteen: ask for a grown-up's consent before the name goes on air, and follow your "
+    "station's policy.": "Unter 16: Erst einen Erwachsenen um Zustimmung bitten, dann den Namen "
+    "senden. Die Regeln Ihres Senders gehen vor.",
 }
 
 _CHECKLIST = {

@@ -89,6 +89,7 @@ KEEPER = {
     "papers.title": "Papers a station should have",
     "papers.page_how": "To print and to fill in. They are templates, not advice in law: your "
     "station’s policy and the law where you are come first.",
+    "slip.policy": "Follow your station’s policy.",
     "slip.other_record": "Somebody else changed the record on this slip meanwhile. Nothing was "
     "overwritten: it is shown now as it is. If yours is right, do it again.",
     "print.shred_page": "If a caller is on this page, shred it by {day}.",
