@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+from functools import lru_cache
+from pathlib import Path
 
 from catalogue import undo
 from catalogue.errors import BadInput
@@ -40,12 +43,20 @@ _OCCASIONS = (
     "birthday", "anniversary", "get well", "thank you", "in memory", "homesick", "just because",
 )  # fmt: skip
 
-_WARNING_WORDS = (
-    "dead", "death", "die", "dies", "died", "dying", "kill", "killed", "killer", "killing",
-    "murder", "suicide", "funeral", "grave", "coffin", "hearse", "drown", "drowned", "drowning",
-    "hang", "hanged", "hell", "blood", "last breath", "goodbye",
-)  # fmt: skip
-"""Words a person looks at twice on a request show for the ill (common practice, no source)."""
+WARNING_FILE = "words_to_look_at_twice.txt"
+"""The words a person looks at twice on a request show for the ill (common practice, no source): in
+`catalogue/data/` those to begin with, in a station's folder its own, if it has such a file."""
+
+
+def _lines_of(text: str) -> list[str]:
+    """The lines of a word list; blank ones and remarks after "#" left out."""
+    lines = (line.partition("#")[0].strip() for line in text.lstrip("\ufeff").splitlines())
+    return [line for line in lines if line]
+
+
+_WARNING_WORDS = _lines_of(
+    (Path(__file__).with_name("data") / WARNING_FILE).read_text(encoding="utf-8")
+)
 
 _STRONG_WORDS = (
     "explicit", "fuck", "fucks", "fucked", "fuckin'", "fucking", "motherfucker", "f**k", "shit",
@@ -115,7 +126,8 @@ DEFAULTS: dict[str, Setting] = {
     "warning_words": Setting(
         "\n".join(_WARNING_WORDS),
         "Words in a title that somebody should look at twice, one a line. Nothing is banned: "
-        "the searcher is told, and decides.",
+        "the searcher is told, and decides. A file words_to_look_at_twice.txt in the station’s "
+        "folder counts instead.",
         Kind.LINES,
     ),
     "strong_language": Setting(
@@ -161,6 +173,8 @@ DEFAULTS: dict[str, Setting] = {
 def get(store: Store, name: str) -> str:
     """The value of a setting, or what it begins with. Raises BadInput for an unknown name."""
     setting = _known(name)
+    if name == "warning_words" and word_file(store):
+        return "\n".join(lines(store, name))
     rows = store.rows("SELECT value FROM settings WHERE name = ?", (name,))
     return str(rows[0]["value"] or "") if rows else setting.value
 
@@ -170,14 +184,39 @@ def number(store: Store, name: str) -> int:
     return int(get(store, name) or 0)
 
 
+def word_file(store: Store) -> Path | None:
+    """The station's own file of words to look at twice, if there is one beside the database."""
+    path = store.path.parent / WARNING_FILE
+    return path if path.is_file() else None
+
+
+@lru_cache(maxsize=4)
+def _read(path: Path, _time: int, _size: int) -> tuple[str, ...]:
+    """The words of a file; read again when it was changed. One saved by an old editor may not be
+    UTF-8: what cannot be read is left out, and the rest counts."""
+    return tuple(_lines_of(path.read_text(encoding="utf-8", errors="ignore"))[:_LONGEST])
+
+
 def lines(store: Store, name: str) -> list[str]:
-    """A setting that is a list: its lines, blank ones left out."""
+    """A setting that is a list: its lines, blank ones left out.
+
+    The words to look at twice are those of the station's own file, if there is one.
+    """
+    if name == "warning_words" and (path := word_file(store)):
+        with suppress(OSError):
+            told = path.stat()
+            return list(_read(path, told.st_mtime_ns, told.st_size))
     return [line.strip() for line in get(store, name).splitlines() if line.strip()]
 
 
 def put(store: Store, name: str, value: str, who: str, now: datetime) -> None:
     """Set a rule. Raises BadInput for an unknown name or a value out of bounds."""
     checked = _checked(name, value)
+    if name == "warning_words" and word_file(store):
+        raise BadInput(
+            f"These words are kept in the file {WARNING_FILE} in the station's folder. Change them "
+            "there; nothing was changed here."
+        )
     with undo.action(store, who, f"set “{name}”", now):
         store.db.execute(
             "INSERT INTO settings (name, value) VALUES (?, ?) "

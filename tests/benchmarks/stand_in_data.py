@@ -47,17 +47,18 @@ def artist_key(artist: str) -> str:
 
 
 def songs(path: Path | None = None) -> list[Song]:
-    """The songs of a file, or of both reference sets joined on artist and title.
+    """The songs of a file, or of both reference sets joined on artist and title; rows without a
+    song_id are numbered.
 
     Raises SystemExit for a file without the columns that are needed.
     """
     if path is None:
         return _joined()
     rows = _rows(path)
-    missing = {"song_id", "artist", "title"} - set(rows[0] if rows else {})
+    missing = {"artist", "title"} - set(rows[0] if rows else {})
     if missing:
         raise SystemExit(f"{path} has no column {', '.join(sorted(missing))}.")
-    return [_song(row, row["song_id"]) for row in rows]
+    return [_song(row, row.get("song_id") or str(n)) for n, row in enumerate(rows, start=1)]
 
 
 def _rows(path: Path) -> list[dict[str, str]]:

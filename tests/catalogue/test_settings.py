@@ -47,3 +47,20 @@ def test_a_setting_is_taken_back(store, now):
     settings.put(store, "caller_days", "5", "Kit", now)
     undo.take_back(store, undo.recent(store)[0].id, "Kit", now)
     assert settings.number(store, "caller_days") == 3
+
+
+def test_a_stations_own_file_of_words_counts_as_soon_as_it_is_saved(store, now):
+    file = store.path.parent / settings.WARNING_FILE
+    assert "funeral" in settings.lines(store, "warning_words")
+    file.write_bytes(
+        "\ufeff# ours\nlast ferry  # since the storm\n\nebb\n".encode() + b"\xff\xfe\n"
+    )
+    assert settings.lines(store, "warning_words") == ["last ferry", "ebb"]
+    assert settings.get(store, "warning_words") == "last ferry\nebb"
+    with pytest.raises(BadInput, match="Change them there"):
+        settings.put(store, "warning_words", "ours", "Liv", now)
+    file.write_text("the bar\n", encoding="utf-8")
+    assert settings.lines(store, "warning_words") == ["the bar"]
+    file.unlink()
+    settings.put(store, "warning_words", "ours", "Liv", now)
+    assert settings.lines(store, "warning_words") == ["ours"]

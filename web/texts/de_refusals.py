@@ -131,6 +131,9 @@ REFUSALS = {
     "geändert.",
     "The station needs a name. Nothing was changed.": "Der Sender braucht einen Namen. Es wurde "
     "nichts geändert.",
+    "These words are kept in the file {} in the station's folder. Change them there; nothing was "
+    "changed here.": "Diese Wörter stehen in der Datei {0} im Ordner des Senders. Bitte dort "
+    "ändern; hier wurde nichts geändert.",
     "“{}” is a whole number. “{}” is not; nothing was changed.": "„{0}“ ist eine ganze Zahl. „{1}“ "
     "ist keine; es wurde nichts geändert.",
     "“{}” lies between {} and {}. Nothing was changed.": "„{0}“ liegt zwischen {1} und {2}. Es "

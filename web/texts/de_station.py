@@ -146,7 +146,8 @@ STATION = {
     "setting_what.carriers_played": "Eines je Zeile. Aufnahmen nur auf anderem gelten als Lücke.",
     "setting.warning_words": "Wörter zum zweimal Hinsehen",
     "setting_what.warning_words": "In einem Titel. Nichts wird verboten: Es wird gesagt, und ein "
-    "Mensch entscheidet. Eins je Zeile.",
+    "Mensch entscheidet. Eins je Zeile. "
+    "Eine Datei „words_to_look_at_twice.txt“ im Ordner des Senders gilt stattdessen.",
     "setting.strong_language": "Derbe Sprache beim Ersatz",
     "setting_what.strong_language": "„yes“ schreiben, wenn Aufnahmen mit derber Sprache angeboten "
     "werden dürfen. Was jemand mit Namen wünscht, wird trotzdem gefunden.",

@@ -139,7 +139,8 @@ STATION = {
     "setting_what.carriers_played": "One a line. Recordings on nothing else are told as gaps.",
     "setting.warning_words": "Words to look at twice",
     "setting_what.warning_words": "In a title. Nothing is banned: the searcher is told, and "
-    "decides. One a line.",
+    "decides. One a line. "
+    "A file “words_to_look_at_twice.txt” in the station’s folder counts instead.",
     "setting.strong_language": "Strong language in stand-ins",
     "setting_what.strong_language": "Write “yes” if records with strong language may be offered. "
     "What a caller asks for by name is found all the same.",
