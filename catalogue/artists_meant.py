@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from catalogue.comparisons import alike
 from catalogue.heard import Heard, understand
-from catalogue.matcher import weigh
+from catalogue.matcher import Weighed, weigh
 from catalogue.search_keys import letters_of
 from catalogue.sound import sound_of
 from catalogue.sound_index import SoundIndex
@@ -19,16 +21,19 @@ ALONE = 0.85
 nothing else."""
 
 
-def artist_meant(index: SoundIndex, words: str, least: float) -> int | None:
+def artist_meant(
+    index: SoundIndex, words: str, least: float, found: Sequence[Weighed] = ()
+) -> int | None:
     """The recording id of some record by the artist that the words sound most like.
 
-    None if no artist is at least as alike as `least`. Leading articles are set aside.
+    None if no artist is at least as alike as `least`. Leading articles are set aside. `found`
+    are all matches of these very words, hopeless ones too, where they were weighed already.
     """
     bare = without_article(understand(Heard(words)).heard)
     if not bare:
         return None
     nearest: tuple[float, int] | None = None
-    for match in weigh(index, understand(Heard(words)), keep_hopeless=True):
+    for match in found or weigh(index, understand(Heard(words)), keep_hopeless=True):
         artist = without_article(match.form.artist)
         likeness = max(
             alike(sound_of(bare).phones, sound_of(artist).phones),

@@ -26,7 +26,7 @@ from catalogue.asked_outright import said_in
 from catalogue.candidates import asked_for
 from catalogue.heard import ANYTHING_BY, Heard, understand
 from catalogue.match_reasons import reasons_for
-from catalogue.matcher import Weighed, weigh
+from catalogue.matcher import Weighed, hopeful, weigh
 from catalogue.narrowing import Narrowing
 from catalogue.qualifiers import Folded, fold_twins, qualify, same_name
 from catalogue.reasons import Reason, ReasonKind
@@ -90,20 +90,21 @@ def enquire(
         return _answer(Outcome.NOTHING_ASKED, wanted)
     if not wanted.heard:
         wanted = replace(wanted, names_no_record=True)
-    weighed = weigh(index, wanted)[:LOOKED_AT]
+    found = weigh(index, wanted, keep_hopeless=True)
+    weighed = hopeful(found)[:LOOKED_AT]
     known = catalogue_rows.recordings(store, [w.recording_id for w in weighed])
     weighed = [w for w in weighed if w.recording_id in known]
     matches = _matches(store, wanted, weighed, known, now, slip_id)
     outcome = _outcome(wanted, matches)
     if outcome in (Outcome.NOT_FOUND, Outcome.CANNOT_TELL):
-        wanted = _artist_alone(index, wanted)
+        wanted = _artist_alone(index, wanted, found)
     elif wanted.readings[0].how == ANYTHING_BY:
         # "That one by the Bargemen, Last Boat" named a record after all.
         wanted = replace(wanted, names_no_record=False)
     if outcome is Outcome.NOT_FOUND:
         matches = ()
-    found = outcome is Outcome.FOUND and not wanted.names_no_record
-    if found and not instead and not _may_hurt(matches, occasion):
+    plainly = outcome is Outcome.FOUND and not wanted.names_no_record
+    if plainly and not instead and not _may_hurt(matches, occasion):
         return _answer(outcome, wanted, matches)
     basis = _basis(index, wanted, outcome, matches, weighed, occasion).with_said(
         said.with_said(kind_said(wanted.heard))
@@ -260,9 +261,9 @@ def _artist_id(index: SoundIndex, wanted: Wanted) -> int | None:
     return catalogue_rows.recording(index.store, found).artist_id if found else None
 
 
-def _artist_alone(index: SoundIndex, wanted: Wanted) -> Wanted:
+def _artist_alone(index: SoundIndex, wanted: Wanted, found: Sequence[Weighed]) -> Wanted:
     """The same, marked as naming no record if all that was heard is an artist's name."""
-    if wanted.names_no_record or artist_meant(index, wanted.heard, ALONE) is None:
+    if wanted.names_no_record or artist_meant(index, wanted.heard, ALONE, found) is None:
         return wanted
     readings = (Reading("", wanted.heard, ANYTHING_BY), *wanted.readings)
     return replace(wanted, names_no_record=True, readings=readings)

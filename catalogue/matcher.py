@@ -11,7 +11,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
@@ -212,9 +212,12 @@ def ordered(
                 ids[place], forms[place], claims[place], float(scores[place]), exact=exact
             )
     told = _with_chances(asked, sorted(best.values(), key=in_order), weights)
-    if keep_hopeless:
-        return told
-    return [told[0], *(w for w in told[1:] if w.probability >= _HIDDEN_BELOW)]
+    return told if keep_hopeless else hopeful(told)
+
+
+def hopeful(told: Sequence[Weighed]) -> list[Weighed]:
+    """The first match, and those behind it that are likely enough to be shown."""
+    return [*told[:1], *(w for w in told[1:] if w.probability >= _HIDDEN_BELOW)]
 
 
 def none_claims(asked: Asked) -> NDArray[np.float64]:
@@ -292,7 +295,11 @@ def _with_chances(asked: Asked, ordered: Sequence[Weighed], weights: Weights) ->
         chance = EXACT_CHANCE if weighed.exact else min(float(fitted), most)
         if not weighed.exact and comparisons.exact_title(asked, weighed.form):
             chance = max(chance, min(EXACT_TITLE_CHANCE, most))
-        told.append(replace(weighed, probability=chance, band=band_of(chance, weights)))
+        # Not `replace`: this is done for every candidate of every search, and that is slow.
+        told.append(
+            Weighed(weighed.recording_id, weighed.form, weighed.claims, weighed.score,
+                    chance, band_of(chance, weights), weighed.exact)
+        )  # fmt: skip
     return told
 
 
