@@ -13,9 +13,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from catalogue import availability
+from catalogue import availability, filing
 from catalogue.catalogue_rows import recordings
 from catalogue.errors import BadInput
+from catalogue.filing import Shelf, mark_order
 from catalogue.records import Available, Recording
 from catalogue.spelling import plain
 from catalogue.store import Store
@@ -24,19 +25,25 @@ from catalogue.undo import Action
 ORDERS = ("title", "artist", "mark")
 """By title, by artist, or along the shelf by shelf mark."""
 
-_FILED = "CASE WHEN {0} LIKE 'the %' THEN substr({0}, 5) ELSE {0} END"
-"""A leading "the" is passed over in filing (ALA Filing Rules 1980)."""
+_ODD = (
+    "({0} GLOB '*[0-9'']*' OR {0} GLOB 'the *' OR {0} GLOB 'a *' OR {0} GLOB 'an *' "
+    "OR {0} GLOB 'd[eia][rse] *' OR {0} GLOB 'ein *' OR {0} GLOB 'eine *' "
+    "OR {0} GLOB 'mc*' OR {0} GLOB '* mc*' OR {0} GLOB 'st *' OR {0} GLOB '* st *' "
+    "OR {0} GLOB 'ste *' OR {0} GLOB '* ste *')"
+)
+"""Plain words that a filing rule may alter; all others are their own key, and need not be asked."""
+
+_WILD = re.compile(r"[%_]")
+"""Signs of no shelf mark, left out of what is typed."""
 
 _MOST_WORDS = 8
 """Words looked for; a longer text is a sentence, and finds nothing anyway."""
 
 _OF_THE_SHELVES = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "loans", "wants",
-    "judgements", "places", "looked_at",
+    "judgements", "places", "looked_at", "filing_rules",
 )  # fmt: skip
 """Tables whose changes a librarian looks through and may take back."""
-
-_DIGITS = re.compile(r"(\d+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,20 +81,23 @@ def look_through(
     now: datetime,
     *,
     order: str = "title",
+    shelf: Shelf | None = None,
     offset: int = 0,
     limit: int = 50,
 ) -> Part:
     """The recordings with all these words in title or artist, or with this shelf mark.
 
     By shelf mark the text is the mark's beginning, and only what is on discs is listed. An
-    empty text lists everything. Raises BadInput for an unknown order.
+    empty text lists everything. Of one shelf, its own filing rules hold; else those of the whole
+    list. Raises BadInput for an unknown order.
     """
     if order not in ORDERS:
         raise BadInput("The list can be ordered by title, artist or shelf mark.")
     if order == "mark":
-        ids, total = _along_the_shelf(store, text, offset, limit)
+        ids, total = _along_the_shelf(store, text, shelf, offset, limit)
     else:
-        ids, total = _by_words(store, plain(text).split()[:_MOST_WORDS], order, offset, limit)
+        words = plain(text).split()[:_MOST_WORDS]
+        ids, total = _by_words(store, words, order, shelf, offset, limit)
     found = recordings(store, ids)
     ready = availability.of(store, ids, now)
     lines = tuple(Line(found[i], ready.get(i, ())) for i in ids if i in found)
@@ -152,39 +162,62 @@ def done_on_shelves(store: Store, limit: int) -> list[Action]:
 
 
 def _by_words(
-    store: Store, words: Sequence[str], order: str, offset: int, limit: int
+    store: Store, words: Sequence[str], order: str, shelf: Shelf | None, offset: int, limit: int
 ) -> tuple[list[int], int]:
     tables = "recordings r JOIN songs s ON s.id = r.song_id JOIN artists a ON a.id = r.artist_id"
     where = " AND ".join("(s.plain LIKE ? OR a.plain LIKE ?)" for _ in words) or "1"
-    likes = [f"%{word}%" for word in words for _ in range(2)]
-    title, artist = _FILED.format("s.plain"), _FILED.format("a.plain")
+    given: list[Any] = [f"%{word}%" for word in words for _ in range(2)]
+    if shelf is not None:
+        stands, more = _stands_on(shelf)
+        where += (
+            " AND r.id IN (SELECT h.recording_id FROM holdings h "
+            f"JOIN discs d ON d.id = h.disc_id WHERE {stands})"
+        )
+        given += more
+    rules = shelf.rules if shelf is not None else filing.everywhere(store)
+    conn = store.db.conn
+    conn.create_function(
+        "title_key", 1, lambda text: filing.title_key(text, rules), deterministic=True
+    )
+    conn.create_function(
+        "name_key", 1, lambda text: filing.name_key(text, rules), deterministic=True
+    )
+    title = f"CASE WHEN {_ODD.format('s.plain')} THEN title_key(s.title) ELSE s.plain END"
+    artist = f"CASE WHEN {_ODD.format('a.plain')} THEN name_key(a.name) ELSE a.plain END"
     by = f"{title}, {artist}" if order == "title" else f"{artist}, {title}"
-    total = store.rows(f"SELECT count(*) AS n FROM {tables} WHERE {where}", likes)[0]["n"]
+    total = store.rows(f"SELECT count(*) AS n FROM {tables} WHERE {where}", given)[0]["n"]
     rows = store.rows(
         f"SELECT r.id FROM {tables} WHERE {where} ORDER BY {by}, r.year, r.id LIMIT ? OFFSET ?",
-        [*likes, limit, offset],
+        [*given, limit, offset],
     )
     return [row["id"] for row in rows], int(total)
 
 
-def _along_the_shelf(store: Store, text: str, offset: int, limit: int) -> tuple[list[int], int]:
-    beginning = " ".join(text.split()).replace("\\", "").replace("%", "").replace("_", "")
+def _along_the_shelf(
+    store: Store, text: str, shelf: Shelf | None, offset: int, limit: int
+) -> tuple[list[int], int]:
+    stands, given = _stands_on(shelf) if shelf is not None else ("1", [])
     rows = store.rows(
-        """SELECT h.recording_id AS id, d.shelf_mark AS mark, h.side, h.track
-        FROM holdings h JOIN discs d ON d.id = h.disc_id WHERE d.shelf_mark LIKE ?""",
-        (f"{beginning}%",),
+        f"""SELECT h.recording_id AS id, d.shelf_mark AS mark, h.side, h.track
+        FROM holdings h JOIN discs d ON d.id = h.disc_id
+        WHERE d.shelf_mark LIKE ? ESCAPE '!' AND {stands}""",
+        (_beginning(_WILD.sub("", " ".join(text.split()))), *given),
     )
-    rows.sort(key=lambda row: (_in_order(row["mark"]), _in_order(row["side"]),
-                               _in_order(row["track"]), row["id"]))  # fmt: skip
+    rows.sort(key=lambda row: (mark_order(row["mark"]), mark_order(row["side"]),
+                               mark_order(row["track"]), row["id"]))  # fmt: skip
     ids = list(dict.fromkeys(row["id"] for row in rows))
     return ids[offset : offset + limit], len(ids)
 
 
-def _in_order(mark: str) -> tuple[tuple[int, int, str], ...]:
-    """A sort key in which C 2 stands before C 114.
+def _stands_on(shelf: Shelf) -> tuple[str, list[str]]:
+    """SQL that says whether disc `d` stands on this shelf, and what it is given."""
+    if shelf.by == "room":
+        return "d.place = ? COLLATE NOCASE", [shelf.name]
+    return "d.shelf_mark LIKE ? ESCAPE '!'", [_beginning(shelf.name)]
 
-    >>> sorted(["C 114", "C 2", "B 3"], key=_in_order)
-    ['B 3', 'C 2', 'C 114']
-    """
-    parts = _DIGITS.split(mark.casefold().strip())
-    return tuple((1, int(p), "") if p.isdigit() else (0, 0, p) for p in parts if p)
+
+def _beginning(text: str) -> str:
+    """A pattern for all that begins so, with signs that LIKE would read as wild cards."""
+    for sign in "!%_":
+        text = text.replace(sign, f"!{sign}")
+    return f"{text}%"

@@ -5,17 +5,15 @@ A disc that was pulled is with the programme until somebody says that it is home
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from datetime import datetime
 
 from catalogue import catalogue_rows, loans, programmes, undo
 from catalogue.errors import BadInput
+from catalogue.filing import MarkOrder, mark_order
 from catalogue.records import Disc
 from catalogue.running_order import RunningOrder
 from catalogue.store import Store
-
-_DIGITS = re.compile(r"(\d+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,8 +120,6 @@ def _out(store: Store, programme_id: int | None) -> dict[int, str]:
     return {row["disc_id"]: row["pulled_at"] for row in rows}
 
 
-def _along_the_shelf(disc: Disc) -> tuple[str, str, tuple[tuple[int, int, str], ...]]:
-    """Room, carrier, then shelf mark with numbers as numbers: one walk along the shelves."""
-    parts = _DIGITS.split(disc.shelf_mark.casefold().strip())
-    mark = tuple((1, int(p), "") if p.isdigit() else (0, 0, p) for p in parts if p)
-    return (disc.place.casefold(), disc.carrier.value, mark)
+def _along_the_shelf(disc: Disc) -> tuple[str, str, MarkOrder]:
+    """Room, carrier, then shelf mark: one walk along the shelves."""
+    return (disc.place.casefold(), disc.carrier.value, mark_order(disc.shelf_mark))

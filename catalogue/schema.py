@@ -22,6 +22,7 @@ from catalogue.desk_tables import DESKS, SENT_BACK
 from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN
 from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
+from catalogue.shelf_tables import FILING
 from catalogue.stand_in_tables import STAND_INS, WHAT_WAS_SAID
 from catalogue.station_tables import STATION
 
@@ -71,6 +72,7 @@ OWNERS: dict[str, str] = {
     "search_runs": "search_runs",
     "disc_judgements": "disc_doubles",
     "not_meant": "wants",
+    "filing_rules": "filing",
 }
 
 _TRACKED_FIRST = (
@@ -79,7 +81,8 @@ _TRACKED_FIRST = (
     "desks", "merged_recordings", "want_asks",
 )  # fmt: skip
 
-TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at", "disc_judgements", "not_meant")
+TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at", "disc_judgements", "not_meant",
+           "filing_rules")  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
@@ -178,6 +181,14 @@ def m011_who_left(db: Database) -> None:
     """On which day somebody was let in no longer; of those of before, today."""
     db.execute("ALTER TABLE people ADD COLUMN left_on TEXT")
     db.execute("UPDATE people SET left_on = date('now', 'localtime') WHERE active = 0")
+
+
+@migrations()
+def m012_filing(db: Database) -> None:
+    """How each shelf is filed."""
+    for statement in FILING:
+        db.execute(statement)
+    track(db, "filing_rules")
 
 
 _ACTIONS = (

@@ -22,7 +22,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables")
-    + ("caller_tables", "first_names"),
+    + ("caller_tables", "first_names", "shelf_tables"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("pair_weights", "too_much", "verdicts"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
@@ -51,6 +51,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "caller_rows",
         "missing_copies",
         "disc_doubles",
+        "filing",
     ),
     ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits", "running_order")
     + ("offering",),
@@ -96,6 +97,7 @@ ONLY_IN = {
 SCHEMA = (
     "schema", "stand_in_tables", "desk_tables", "duplicate_tables", "catalogue_tables",
     "station_tables", "programme_tables", "job_tables", "caller_tables",
+    "shelf_tables",
 )  # fmt: skip
 """The files that make the tables and the triggers, whosever they are."""
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug import Response
 
-from catalogue import browse, catalogue_rows, loans, undo
+from catalogue import browse, catalogue_rows, filing, loans, undo
 from catalogue.errors import BadInput
 from catalogue.records import Carrier, Condition, NewDisc, NewHolding, NewRecording, Voice
 from web import recording_view, wording
@@ -26,6 +26,7 @@ class ListPage:
 
     text: str
     order: str
+    shelf: int
     count: str
     lines: tuple[recording_view.Line, ...]
     before: str
@@ -39,14 +40,19 @@ def page() -> str:
     order = request.args.get("order", "title")
     offset_text = request.args.get("from", "0")
     offset = int(offset_text) if offset_text.isascii() and offset_text.isdigit() else 0
+    store, shelf_id = station().store, _shelf_chosen()
+    shelf = filing.get(store, shelf_id) if shelf_id else None
     part = browse.look_through(
-        station().store, text, now(), order=order, offset=min(offset, 10**9), limit=_A_PAGE
+        store, text, now(), order=order, shelf=shelf, offset=min(offset, 10**9), limit=_A_PAGE
     )
 
     def address(start: int | None) -> str:
         if start is None:
             return ""
-        return url_for("shelves.page", **{"q": text or None, "order": order, "from": start})
+        return url_for(
+            "shelves.page",
+            **{"q": text or None, "order": order, "shelf": shelf_id or None, "from": start},
+        )
 
     last = part.offset + len(part.lines)
     words = {0: t("shelves.none"), 1: t("shelves.one")}
@@ -56,12 +62,15 @@ def page() -> str:
     shown = ListPage(
         text,
         order,
+        shelf_id,
         count,
         tuple(recording_view.line(line) for line in part.lines),
         address(part.before),
         address(part.after),
     )
-    return render_template("shelves/page.html", page=shown, orders=browse.ORDERS)
+    return render_template(
+        "shelves/page.html", page=shown, orders=browse.ORDERS, shelves=filing.all_shelves(store)
+    )
 
 
 @desk.get("/recordings/<int:recording_id>")
@@ -139,6 +148,12 @@ def bring_back(disc_id: int) -> Response:
     loans.bring_back(station().store, disc_id, who(), now())
     flash(t("shelves.brought_back"))
     return go(_back())
+
+
+def _shelf_chosen() -> int:
+    """The shelf that the list is narrowed to, 0 for all of them."""
+    text = request.args.get("shelf", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 19 else 0
 
 
 def _back() -> str:

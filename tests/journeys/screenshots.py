@@ -36,6 +36,7 @@ SHELVES = {
     "blank_slip": "/paper/slip",
     "this_desk": "/desk",
     "to_fetch": "/shelves/fetch",
+    "filing": "/shelves/filing",
     "gaps": "/shelves/gaps",
     "taking_in": "/shelves/taking-in",
     "needs_a_look": "/shelves/needs-a-look",

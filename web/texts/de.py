@@ -11,6 +11,7 @@ from web.texts.de_keeping import KEEPING
 from web.texts.de_programme import PROGRAMME
 from web.texts.de_round import ROUND
 from web.texts.de_sentences import SENTENCES
+from web.texts.de_shelf_work import SHELF_WORK
 from web.texts.de_shelves import SHELVES
 from web.texts.de_stand_ins import STAND_INS
 from web.texts.de_station import STATION
@@ -256,6 +257,7 @@ WORDS: dict[str, str] = {
     **_STUDIO,
     **CATALOGUE,
     **SHELVES,
+    **SHELF_WORK,
     **DESKS,
     **KEEPING,
     **KEEPER,

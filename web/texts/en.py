@@ -13,6 +13,7 @@ from web.texts.en_keeper import KEEPER
 from web.texts.en_keeping import KEEPING
 from web.texts.en_programme import PROGRAMME
 from web.texts.en_round import ROUND
+from web.texts.en_shelf_work import SHELF_WORK
 from web.texts.en_shelves import SHELVES
 from web.texts.en_stand_ins import STAND_INS
 from web.texts.en_station import STATION
@@ -248,6 +249,7 @@ WORDS: dict[str, str] = {
     **_STUDIO,
     **CATALOGUE,
     **SHELVES,
+    **SHELF_WORK,
     **DESKS,
     **STATION,
     **STAND_INS,

@@ -1,0 +1,56 @@
+"""German words of how the shelves are filed."""
+
+from __future__ import annotations
+
+SHELF_WORK = {
+    "filing.title": "Einordnung",
+    "filing.how": "Wie Titel und Interpreten geordnet werden, in der Liste und in jedem Regal. "
+    "Akzente, Bindestriche und Apostrophe zählen nicht. Der Artikel im Namen einer Person oder "
+    "eines Ortes bleibt: El Paso steht unter E.",
+    "filing.everywhere": "Die ganze Liste, und jedes Regal, das unten nicht genannt ist",
+    "filing.of_mark": "Die Signaturen, die mit {name} beginnen",
+    "filing.of_room": "Der Raum {name}",
+    "filing.another": "Ein Regal, das anders geordnet ist",
+    "filing.by": "Man erkennt es",
+    "filing.by_mark": "am Anfang seiner Signaturen",
+    "filing.by_room": "am Raum",
+    "filing.name": "Dieser Anfang, oder der Raum",
+    "filing.articles": "Am Anfang eines Titels übergangen",
+    "filing.articles_english": "The, A, An",
+    "filing.articles_german": "Der, Die, Das, Ein, Eine",
+    "filing.articles_both": "beides",
+    "filing.articles_kept": "nichts: wie geschrieben",
+    "filing.mac": "Mc und M’",
+    "filing.mac_written": "wie geschrieben: MacDonald, Marsh, McGrath",
+    "filing.mac_full": "als Mac: McGrath unter den Macs",
+    "filing.saint": "St",
+    "filing.saint_written": "wie geschrieben",
+    "filing.saint_full": "als Saint",
+    "filing.numerals": "Zahlen",
+    "filing.numerals_digits": "vor dem Buchstaben A, nach ihrer Größe",
+    "filing.numerals_spoken": "wie auf Englisch gesprochen: 99 unter N",
+    "filing.keep": "Das behalten",
+    "filing.keep_of": "Das für {name} behalten",
+    "filing.forget": "Wie das Übrige ordnen",
+    "filing.forget_of": "{name} wie das Übrige ordnen",
+    "filing.add": "Dieses Regal aufnehmen",
+    "filing.kept": "Behalten. Die Liste hat jetzt diese Ordnung; unter „Zuletzt getan“ lässt es "
+    "sich zurücknehmen.",
+    "filing.forgotten": "Es ist wieder wie das Übrige geordnet.",
+    "filing.which": "Schreiben Sie, wie die Signaturen des Regals beginnen, oder den Raum.",
+    "shelves.shelf": "In",
+    "shelves.all_shelves": "allen Regalen",
+    "table.filing_rules": "Regel der Einordnung",
+}
+
+SHELF_WORK_SENTENCES = {
+    "There is no shelf number {} with filing rules of its own.": "Ein Regal Nummer {0} mit eigener "
+    "Einordnung gibt es nicht.",
+    "A shelf’s name has {} letters at most. Nothing was changed.": "Der Name eines Regals hat "
+    "höchstens {0} Buchstaben. Es wurde nichts geändert.",
+    "Choose each filing rule from the list. Nothing was changed.": "Wählen Sie jede Regel der "
+    "Einordnung aus der Liste. Es wurde nichts geändert.",
+    "set the filing of “{}”": "Einordnung von „{0}“ festgelegt",
+    "set how the list is filed": "Einordnung der Liste festgelegt",
+    "filed “{}” as the rest again": "„{0}“ wieder wie das Übrige geordnet",
+}
