@@ -57,7 +57,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("offering",),
     ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said"),
-    ("careful", "who_left"),
+    ("careful", "who_left", "out_of_place"),
     (
         "comparisons",
         "stand_ins",

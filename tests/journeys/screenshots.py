@@ -37,6 +37,7 @@ SHELVES = {
     "this_desk": "/desk",
     "to_fetch": "/shelves/fetch",
     "filing": "/shelves/filing",
+    "loans": "/shelves/loans",
     "gaps": "/shelves/gaps",
     "taking_in": "/shelves/taking-in",
     "needs_a_look": "/shelves/needs-a-look",

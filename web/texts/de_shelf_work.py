@@ -1,4 +1,4 @@
-"""German words of how the shelves are filed."""
+"""German words of how the shelves are filed, and of loans."""
 
 from __future__ import annotations
 
@@ -40,6 +40,22 @@ SHELF_WORK = {
     "filing.which": "Schreiben Sie, wie die Signaturen des Regals beginnen, oder den Raum.",
     "shelves.shelf": "In",
     "shelves.all_shelves": "allen Regalen",
+    "loans.title": "Ausleihe",
+    "loans.home_box": "Eine Platte ist zurück: Signatur eintippen oder scannen",
+    "loans.home_how": "Ein Lesegerät für Strichcodes tippt die Signatur und drückt selbst Enter.",
+    "loans.is_home": "Sie ist zurück",
+    "loans.is_home_which": "{disc} ist zurück",
+    "loans.home": "{disc} ist wieder da, war bei: {who}. Stellen Sie sie an ihren Platz.",
+    "loans.home_in": "{disc} ist wieder da, war bei: {who}. Sie gehört nach: {room}.",
+    "loans.none": "Keine Platte ist verliehen.",
+    "loans.had": "verliehen an {who}, seit: {day}",
+    "loans.due": "fällig: {day}",
+    "loans.no_due": "kein Tag vereinbart",
+    "loans.overdue": "seit {days} Tagen überfällig",
+    "loans.overdue_one": "seit einem Tag überfällig",
+    "loans.to": "An welchen Platz, welche Sendung oder wen",
+    "loans.lent": "{disc} ist verliehen an {who}.",
+    "loans.away": "Für eine Sendung geholt, nicht zurückgestellt",
     "table.filing_rules": "Regel der Einordnung",
 }
 
@@ -50,6 +66,15 @@ SHELF_WORK_SENTENCES = {
     "höchstens {0} Buchstaben. Es wurde nichts geändert.",
     "Choose each filing rule from the list. Nothing was changed.": "Wählen Sie jede Regel der "
     "Einordnung aus der Liste. Es wurde nichts geändert.",
+    "Type or scan the disc’s shelf mark.": "Tippen oder scannen Sie die Signatur der Platte.",
+    "No disc has the shelf mark “{}”. Look at its label again.": "Keine Platte hat die Signatur "
+    "„{0}“. Sehen Sie noch einmal auf ihr Etikett.",
+    "{} was fetched for {}. Put it away first.": "{0} wurde für {1} geholt. Stellen Sie sie zuerst "
+    "zurück.",
+    "{} is not noted as out. Put it in its place; there is nothing to note.": "{0} ist nicht als "
+    "verliehen vermerkt. Stellen Sie sie an ihren Platz; zu vermerken ist nichts.",
+    "Several discs have the mark {}: {}. Write which before the mark.": "Mehrere Platten haben die "
+    "Signatur {0}: {1}. Schreiben Sie vor die Signatur, welche es ist.",
     "set the filing of “{}”": "Einordnung von „{0}“ festgelegt",
     "set how the list is filed": "Einordnung der Liste festgelegt",
     "filed “{}” as the rest again": "„{0}“ wieder wie das Übrige geordnet",

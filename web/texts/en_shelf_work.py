@@ -1,4 +1,4 @@
-"""The words of how the shelves are filed."""
+"""The words of how the shelves are filed, and of loans."""
 
 from __future__ import annotations
 
@@ -39,5 +39,21 @@ SHELF_WORK = {
     "filing.which": "Write how the shelf’s marks begin, or the name of its room.",
     "shelves.shelf": "On",
     "shelves.all_shelves": "every shelf",
+    "loans.title": "Loans",
+    "loans.home_box": "A disc is back: type or scan its shelf mark",
+    "loans.home_how": "A barcode reader types the mark and presses Enter by itself.",
+    "loans.is_home": "It is back",
+    "loans.is_home_which": "{disc} is back",
+    "loans.home": "{disc} is home again from {who}. Put it in its place.",
+    "loans.home_in": "{disc} is home again from {who}. It belongs in: {room}.",
+    "loans.none": "No disc is on loan.",
+    "loans.had": "out to {who} since {day}",
+    "loans.due": "due {day}",
+    "loans.no_due": "no day was agreed",
+    "loans.overdue": "overdue by {days} days",
+    "loans.overdue_one": "overdue by a day",
+    "loans.to": "To which desk, programme or person",
+    "loans.lent": "{disc} is out to {who}.",
+    "loans.away": "Fetched for a programme, not put away",
     "table.filing_rules": "filing rule",
 }

@@ -1,0 +1,136 @@
+"""Discs that are not in their place: lent, or fetched for a programme; and how they come home.
+
+A disc is known by what is typed or scanned: its shelf mark, with the carrier before it where two
+discs share a mark, or the barcode of its sleeve.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from catalogue import catalogue_rows, loans, pull_list
+from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
+from catalogue.loans import Loan
+from catalogue.records import Carrier, Disc
+from catalogue.store import Store
+
+_LONGEST = 80
+"""Characters of what is typed or scanned: far longer than any shelf mark."""
+
+
+@dataclass(frozen=True, slots=True)
+class Out:
+    """A disc on loan; `overdue_days` is 0 while it may be out."""
+
+    disc: Disc
+    loan: Loan
+    overdue_days: int
+
+
+def on_loan(store: Store, now: datetime) -> list[Out]:
+    """What is lent: overdue first and longest, then by the day it is due, then by how long."""
+    today = now.date()
+    found = [
+        Out(catalogue_rows.disc(store, disc_id), loan, _overdue(loan.due, today))
+        for disc_id, loan in loans.out(store).items()
+    ]
+    return sorted(
+        found, key=lambda out: (-out.overdue_days, out.loan.due or "9999", out.loan.since)
+    )
+
+
+def marked(store: Store, text: str, carriers: Mapping[str, Carrier] | None = None) -> list[Disc]:
+    """The discs with this shelf mark or barcode, however it is spaced and in whatever case.
+
+    `carriers` are words by which a carrier may be named before the mark. Raises BadInput for an
+    empty text, NotFound where no disc has it.
+    """
+    typed = " ".join(text.split())[:_LONGEST]
+    if not typed:
+        raise BadInput("Type or scan the disc’s shelf mark.")
+    found = _with_mark(store, typed)
+    if not found:
+        names = {carrier.value: carrier for carrier in Carrier} | dict(carriers or {})
+        for words, carrier in sorted(names.items(), key=lambda pair: -len(pair[0])):
+            if typed.casefold().startswith(f"{words.casefold()} "):
+                found = [d for d in _with_mark(store, typed[len(words) :]) if d.carrier is carrier]
+                break
+    if not found:
+        raise NotFound(f"No disc has the shelf mark “{typed}”. Look at its label again.")
+    return found
+
+
+def lend(
+    store: Store, found: list[Disc], lent_to: str, due: date | str | None, who: str, now: datetime
+) -> Disc:
+    """Lend the one of these discs that is in its place; returns it.
+
+    Raises ChangedMeanwhile if none is, BadInput if there are several, or as `loans.lend`.
+    """
+    away = _with_programmes(store)
+    lent = loans.out(store, [disc.id for disc in found])
+    here = [disc for disc in found if disc.id not in away and disc.id not in lent]
+    if not here:
+        disc = found[0]
+        if disc.id in away:
+            raise ChangedMeanwhile(
+                f"{disc.shelf_mark} was fetched for {away[disc.id]}. Put it away first."
+            )
+        here = [disc]  # loans.lend says who has it
+    disc = _the_one(here)
+    loans.lend(store, disc.id, lent_to, due, who, now)
+    return disc
+
+
+def come_home(store: Store, found: list[Disc], who: str, now: datetime) -> tuple[Disc, str]:
+    """The one of these discs that is out is home again; returns it and who had it.
+
+    Raises ChangedMeanwhile if none is out, BadInput if several are.
+    """
+    away = _with_programmes(store)
+    lent = loans.out(store, [disc.id for disc in found])
+    out = [disc for disc in found if disc.id in lent or disc.id in away]
+    if not out:
+        raise ChangedMeanwhile(
+            f"{found[0].shelf_mark} is not noted as out. Put it in its place; there is nothing to "
+            "note."
+        )
+    disc = _the_one(out)
+    had_it = lent[disc.id].lent_to if disc.id in lent else away[disc.id]
+    if disc.id in lent:
+        loans.bring_back(store, disc.id, who, now)
+    if disc.id in away:
+        pull_list.put_away(store, [disc.id], who, now)
+    return disc, had_it
+
+
+def _the_one(discs: list[Disc]) -> Disc:
+    if len(discs) > 1:
+        kinds = ", ".join(disc.carrier.value for disc in discs)
+        raise BadInput(
+            f"Several discs have the mark {discs[0].shelf_mark}: {kinds}. Write which before the "
+            "mark."
+        )
+    return discs[0]
+
+
+def _with_programmes(store: Store) -> dict[int, str]:
+    return {disc.id: name for disc, name in pull_list.to_put_away(store)}
+
+
+def _with_mark(store: Store, text: str) -> list[Disc]:
+    bare = "".join(text.split()).replace("-", "").casefold()
+    if not bare:
+        return []
+    rows = store.rows(
+        "SELECT id FROM discs WHERE barcode = ? OR "
+        "lower(replace(replace(shelf_mark, ' ', ''), '-', '')) = ? ORDER BY id",
+        (bare, bare),
+    )
+    return [catalogue_rows.disc(store, row["id"]) for row in rows]
+
+
+def _overdue(due: str | None, today: date) -> int:
+    return max(0, (today - date.fromisoformat(due)).days) if due else 0
