@@ -77,5 +77,5 @@ def test_bad_input_is_told_and_nothing_is_noted(shelves: Desk, store: Store, hel
 def test_a_searcher_sees_who_has_what_and_lends_nothing(phone: Desk) -> None:
     page = _page(phone)
     assert "out to the north studio" in page
-    assert "Lend it out" not in page
+    assert "Lend a disc" not in page
     assert phone.send("/shelves/loans/lend", mark="C 114", lent_to="x").status_code == 403

@@ -30,9 +30,9 @@ SHELF_WORK = {
     "filing.numerals_digits": "vor dem Buchstaben A, nach ihrer Größe",
     "filing.numerals_spoken": "wie auf Englisch gesprochen: 99 unter N",
     "filing.keep": "Das behalten",
-    "filing.keep_of": "Das für {name} behalten",
+    "filing.keep_of": "Das behalten: {name}",
     "filing.forget": "Wie das Übrige ordnen",
-    "filing.forget_of": "{name} wie das Übrige ordnen",
+    "filing.forget_of": "Wie das Übrige ordnen: {name}",
     "filing.add": "Dieses Regal aufnehmen",
     "filing.kept": "Behalten. Die Liste hat jetzt diese Ordnung; unter „Zuletzt getan“ lässt es "
     "sich zurücknehmen.",
@@ -44,7 +44,7 @@ SHELF_WORK = {
     "loans.home_box": "Eine Platte ist zurück: Signatur eintippen oder scannen",
     "loans.home_how": "Ein Lesegerät für Strichcodes tippt die Signatur und drückt selbst Enter.",
     "loans.is_home": "Sie ist zurück",
-    "loans.is_home_which": "{disc} ist zurück",
+    "loans.is_home_which": "Sie ist zurück: {disc}",
     "loans.home": "{disc} ist wieder da, war bei: {who}. Stellen Sie sie an ihren Platz.",
     "loans.home_in": "{disc} ist wieder da, war bei: {who}. Sie gehört nach: {room}.",
     "loans.none": "Keine Platte ist verliehen.",
@@ -55,6 +55,7 @@ SHELF_WORK = {
     "loans.overdue_one": "seit einem Tag überfällig",
     "loans.to": "An welchen Platz, welche Sendung oder wen",
     "loans.lent": "{disc} ist verliehen an {who}.",
+    "loans.lend": "Eine Platte verleihen",
     "loans.away": "Für eine Sendung geholt, nicht zurückgestellt",
     "table.filing_rules": "Regel der Einordnung",
 }
