@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TypeVar
 
 from flask import current_app, request, session
@@ -78,3 +79,21 @@ def needed(value: T | None) -> T:
     if value is None:
         raise BadInput(t("slip.nothing_on_it"))
     return value
+
+
+def whole_number(field: str) -> int:
+    """A number that the form must have. Raises BadInput without one, or for what is none."""
+    found = number(field)
+    if found is None:
+        raise BadInput(t("refusal.number"))
+    return found
+
+
+def day(text: str) -> date | None:
+    """A day as a date field sends it, None for an empty one. Raises BadInput for what is none."""
+    if not text.strip():
+        return None
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError as problem:
+        raise BadInput(t("refusal.day")) from problem

@@ -11,6 +11,7 @@ from catalogue import figures as counted
 from catalogue import plain_csv
 from catalogue.errors import BadInput, NotFound
 from web import wording
+from web.asked import day as asked_day
 from web.station import now, station
 from web.texts import has, t
 
@@ -101,17 +102,8 @@ def _label(name: str, label: str) -> str:
 
 def _days() -> tuple[date, date]:
     today = now().date()
-    first = _day(request.args.get("first", "")) or today - timedelta(days=_USUAL_DAYS)
-    last = _day(request.args.get("last", "")) or today
+    first = asked_day(request.args.get("first", "")) or today - timedelta(days=_USUAL_DAYS)
+    last = asked_day(request.args.get("last", "")) or today
     if last < first:
         raise BadInput(t("figures.wrong_way"))
     return first, last
-
-
-def _day(text: str) -> date | None:
-    if not text:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError as problem:
-        raise BadInput(t("refusal.day")) from problem

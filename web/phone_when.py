@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 
 from flask import Blueprint, render_template, request
 
 from catalogue import programmes, request_slips, slip_days
-from catalogue.errors import BadInput
 from catalogue.slip_days import Standing
 from catalogue.slip_rows import Slip
 from catalogue.store import Store
 from web import programme_view
 from web.asked import being_written, needed, number, slip_id_of
+from web.asked import day as asked_day
 from web.station import now, station, who
 from web.texts import t
 
@@ -53,14 +52,7 @@ def ask_for() -> str:
     programme, day = number("programme"), request.form.get("day", "").strip()
     slip_days.ask_for(
         store, slip_id, who(), now(),
-        programme_id=programme, on=_day(day) if day and programme is None else None,
+        programme_id=programme, on=asked_day(day) if programme is None else None,
     )  # fmt: skip
     when = view(store, request_slips.get(store, slip_id))
     return render_template("phone/when.html", when=when)
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as problem:
-        raise BadInput(t("refusal.day")) from problem

@@ -20,6 +20,8 @@ from catalogue import (
 from catalogue.errors import BadInput
 from catalogue.heard import Heard
 from web import wording
+from web.asked import day as asked_day
+from web.asked import whole_number
 from web.station import go, now, station, who
 from web.texts import said, t
 
@@ -46,7 +48,7 @@ class Line:
 @desk.get("")
 def page() -> str:
     """What was played on one day, today's unless another is asked for."""
-    store, on = station().store, _day(request.args.get("day", "")) or now().date()
+    store, on = station().store, asked_day(request.args.get("day", "")) or now().date()
     start = datetime(on.year, on.month, on.day, tzinfo=now().tzinfo)
     rows = play_log.between(store, start, start + timedelta(days=1))
     slips = play_log.slips_of(store, [row["id"] for row in rows])
@@ -85,7 +87,7 @@ def page() -> str:
 def by_hand() -> Response:
     """Add a play that nobody noted at the time."""
     store, at = station().store, _moment()
-    recording_id = _number("recording_id")
+    recording_id = whole_number("recording_id")
     on = programmes.current(store, at)
     play_log.add_by_hand(
         store,
@@ -135,9 +137,9 @@ def correct(play_id: int) -> Response:
     """Correct when it was, from which copy, and how long it was heard."""
     store, at = station().store, _moment()
     play = play_log.get(store, play_id)
-    recording_id = _number("recording_id") if request.form.get("recording_id") else None
+    recording_id = whole_number("recording_id") if request.form.get("recording_id") else None
     changed = recording_id is not None and recording_id != play.recording_id
-    holding_id = _number("holding_id") if request.form.get("holding_id") else None
+    holding_id = whole_number("holding_id") if request.form.get("holding_id") else None
     on = programmes.current(store, at)
     play_log.correct(
         store,
@@ -150,7 +152,7 @@ def correct(play_id: int) -> Response:
         holding_id=_readiest(recording_id) if changed and recording_id else holding_id,
         programme_id=on.id if on else None,
         heard_s=wording.seconds(request.form.get("heard", "").strip()),
-        seen=_number("seen"),
+        seen=whole_number("seen"),
     )
     flash(t("played.corrected_said"))
     return go(url_for("played.one", play_id=play_id))
@@ -160,7 +162,7 @@ def correct(play_id: int) -> Response:
 def strike(play_id: int) -> Response:
     """It did not go out after all."""
     day = play_log.get(station().store, play_id).at[:10]
-    play_log.strike(station().store, play_id, who(), now(), seen=_number("seen"))
+    play_log.strike(station().store, play_id, who(), now(), seen=whole_number("seen"))
     flash(t("played.struck_said"))
     return go(url_for("played.page", day=day))
 
@@ -230,13 +232,6 @@ def _found() -> list[tuple[int, str]]:
     return [(m.recording.id, wording.name(m.recording)) for m in answer.matches[:_FOUND]]
 
 
-def _number(field: str) -> int:
-    text = request.form.get(field, "").strip()
-    if not (text.isascii() and text.isdigit() and len(text) < 19):
-        raise BadInput(t("refusal.number"))
-    return int(text)
-
-
 def _studio() -> str:
     """One of the station's studios, or none: the log keeps no other words."""
     studio = request.form.get("studio", "")
@@ -245,20 +240,11 @@ def _studio() -> str:
     return studio
 
 
-def _day(text: str) -> date | None:
-    if not text:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError as problem:
-        raise BadInput(t("refusal.day")) from problem
-
-
 def _days() -> tuple[date, date]:
     """The days asked for; this month without any."""
     today = now().date()
-    first = _day(request.args.get("first", "")) or today.replace(day=1)
-    return first, _day(request.args.get("last", "")) or today
+    first = asked_day(request.args.get("first", "")) or today.replace(day=1)
+    return first, asked_day(request.args.get("last", "")) or today
 
 
 def _moment() -> datetime:

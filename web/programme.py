@@ -6,8 +6,6 @@ read it. The names of those who asked are with their slips.
 
 from __future__ import annotations
 
-from datetime import date
-
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug import Response
 
@@ -27,6 +25,8 @@ from catalogue.errors import BadInput
 from catalogue.heard import Heard
 from catalogue.slip_days import Standing
 from web import programme_view, this_desk, wording
+from web.asked import day as asked_day
+from web.asked import whole_number
 from web.station import go, now, station, who
 from web.texts import t
 
@@ -81,7 +81,7 @@ def move(programme_id: int) -> Response:
 def put_in(programme_id: int) -> Response:
     """Put a record in by hand, with its readiest copy."""
     store = station().store
-    recording_id = _number("recording_id")
+    recording_id = whole_number("recording_id")
     recording = catalogue_rows.recording(store, recording_id)
     copies = availability.of(store, [recording_id], now())[recording_id]
     copy = next((a.holding for a in copies if a.holding), None)
@@ -184,22 +184,24 @@ def carry_over() -> Response:
     programme, day = request.form.get("programme", ""), request.form.get("day", "")
     slip_days.carry_over(
         station().store,
-        _number("slip"),
+        whole_number("slip"),
         who(),
         now(),
-        programme_id=_number("programme") if programme else None,
-        on=_day(day) if day and not programme else None,
-        version=_number("version"),
+        programme_id=whole_number("programme") if programme else None,
+        on=asked_day(day) if day and not programme else None,
+        version=whole_number("version"),
     )
-    flash(t("waiting.carried_said", number=_number("slip")))
+    flash(t("waiting.carried_said", number=whole_number("slip")))
     return go(url_for("programme.waiting"))
 
 
 @desk.post("/waiting/not-used")
 def not_used() -> Response:
     """Say why a slip that was left over is not used."""
-    slip_id, why = _number("slip"), request.form.get("why", "")
-    request_slips.not_used(station().store, slip_id, why, who(), now(), version=_number("version"))
+    slip_id, why = whole_number("slip"), request.form.get("why", "")
+    request_slips.not_used(
+        station().store, slip_id, why, who(), now(), version=whole_number("version")
+    )
     flash(t("studio.noted_not_used", number=slip_id))
     return go(url_for("programme.waiting"))
 
@@ -237,17 +239,3 @@ def _ticked() -> list[int]:
     if not numbers:
         raise BadInput(t("pull.tick_one"))
     return [int(n) for n in numbers if len(n) < 19]
-
-
-def _number(field: str) -> int:
-    text = request.form.get(field, "").strip()
-    if not (text.isascii() and text.isdigit() and len(text) < 19):
-        raise BadInput(t("refusal.number"))
-    return int(text)
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as problem:
-        raise BadInput(t("refusal.day")) from problem

@@ -6,18 +6,17 @@ be sent stays on the page until it can; nothing of a patient is stored in the de
 
 from __future__ import annotations
 
-from datetime import date
-
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug import Response
 
 from catalogue import request_slips, rounds, settings
-from catalogue.errors import BadInput, CatalogueError
+from catalogue.errors import CatalogueError
 from catalogue.rounds import RoundRow
 from catalogue.slip_days import ASKED_BY, CAME_BY
 from catalogue.slip_rows import Slip, SlipState
 from web import round_view
-from web.asked import number
+from web.asked import day as asked_day
+from web.asked import number, whole_number
 from web.station import go, now, station, who
 from web.texts import t
 
@@ -85,7 +84,7 @@ def choose() -> str:
     request_slips.choose(
         station().store,
         slip_id,
-        _needed("recording_id"),
+        whole_number("recording_id"),
         number("holding_id"),
         who(),
         now(),
@@ -113,7 +112,7 @@ def remove() -> str:
 @desk.post("/hand-over")
 def hand_over() -> Response:
     """Hand over every row that has its record; say how many are left to look at."""
-    store, round_id = station().store, _needed("round")
+    store, round_id = station().store, whole_number("round")
     done = rounds.hand_over(store, round_id, request.form.get("studio", ""), who(), now())
     key = "round.handed_one" if done.handed == 1 else "round.handed"
     flash(t(key, count=done.handed))
@@ -154,7 +153,7 @@ def _row() -> RoundRow:
         collector=form.get("collector", "").strip()[:80],
         occasion=form.get("occasion", ""),
         programme_id=programme,
-        on=_day(day) if day and programme is None else None,
+        on=asked_day(day) if programme is None else None,
         same_person_as=_same_person(),
         details=details,
     )
@@ -165,13 +164,6 @@ def _same_person() -> int | None:
     key = request.form.get("same_as", "")
     found = rounds.slip_with_key(station().store, key) if key else None
     return found.id if found else None
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as problem:
-        raise BadInput(t("refusal.day")) from problem
 
 
 def _answered(slip: Slip, *, look_up: bool = True, by_itself: bool = True) -> str:
@@ -199,11 +191,4 @@ def _unchosen(slip: Slip) -> Slip:
 
 
 def _slip() -> int:
-    return _needed("slip")
-
-
-def _needed(field: str) -> int:
-    found = number(field)
-    if found is None:
-        raise BadInput(t("refusal.number"))
-    return found
+    return whole_number("slip")
