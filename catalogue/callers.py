@@ -13,7 +13,15 @@ from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from catalogue import call_recordings, place_counts, said_of_it, settings, too_much, turned_down
+from catalogue import (
+    call_recordings,
+    place_counts,
+    said_of_it,
+    settings,
+    too_much,
+    turned_down,
+    waiting,
+)
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.store import Row, Store
 
@@ -257,6 +265,7 @@ def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
         kept_slips = [row[slip_at] for row in kept]
         turned_down.forget_all_but(store, kept_slips)
         said_of_it.forget_all_but(store, kept_slips)
+        waiting.forget_all_but(store, kept_slips)
         if gone:
             db.execute(
                 "INSERT INTO erasures (at, slips) VALUES (?, ?)",

@@ -8,6 +8,7 @@ numbers of slips and the names of places on the station's list.
 
 from __future__ import annotations
 
+import json
 import textwrap
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
@@ -15,7 +16,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import combinations
 
-from catalogue import pair_finding, wants
+from catalogue import pair_finding, settings, undo, waiting, wants
 from catalogue.catalogue_rows import recordings
 from catalogue.comparisons import pairs_alike
 from catalogue.described import Described, bare_title
@@ -26,8 +27,24 @@ from catalogue.spelling import plain, without_version
 from catalogue.store import Store
 from catalogue.wants import Ask, Want
 
+BY_EAR_AT_MOST = 500
+"""Lines of a donor's list that are compared with the catalogue by ear: some seconds."""
+
+FEWEST_OF_A_PLACE = 5
+"""Askings from one place below which the place is not named: of two or three requests from a
+ward of six, somebody would know whose they were. By judgement, as statistics offices do."""
+
 Meant = Callable[[str, str], int | None]
 """Title and artist as heard, to the recording that was most likely meant, if any."""
+
+
+def nothing_meant(_title: str, _artist: str) -> int | None:
+    """Nobody says what was meant: only names that are the very same tell."""
+    return None
+
+
+ASKED = "asked"
+"""The state of what was asked for on slips and is not on the list."""
 
 HALF_LIFE_DAYS = 90.0
 """An asking counts half after a season: what was asked for last week is looked for first. By
@@ -41,7 +58,8 @@ misheard. By judgement."""
 @dataclass(frozen=True, slots=True)
 class Unmet:
     """One thing that was asked for and not met: the name to look for, how often, how lately, from
-    which places, and the wants and the recording it stands for."""
+    which places (those with enough askings to be named), and the wants and the recording it
+    stands for. Without wants it is known from slips alone, and not on the list yet."""
 
     title: str
     artist: str
@@ -60,6 +78,7 @@ class Arrival:
     want: Want
     recording: Recording
     waited: tuple[Ask, ...]
+    slips: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +91,20 @@ class Offer:
     held: bool
 
 
-def asked_and_not_met(
-    store: Store, now: datetime, meant: Meant = lambda _title, _artist: None
-) -> list[Unmet]:
-    """Open wants, those that are one record together, most wanted first."""
-    every = wants.all_wants(store)
+def asked_and_not_met(store: Store, now: datetime, meant: Meant = nothing_meant) -> list[Unmet]:
+    """What was asked for and is not held, on the list of wants or not, most wanted first; what is
+    one record together."""
+    on_list = wants.all_wants(store)
+    target = _targets(store, on_list, meant)
+    held = _held(store, target.values())
+    asked: dict[int, list[Ask]] = {want.id: [] for want in on_list}
+    for ask in wants.asks(store, asked):
+        asked[ask.want_id].append(ask)
+    from_slips, asked_on_slips = _on_slips(store)
+    every = [want for want in on_list if target[want.id] not in held] + from_slips
+    target |= {want.id: want.recording_id for want in from_slips}
+    asked |= asked_on_slips
     by_id = {want.id: want for want in every}
-    target = {want.id: want.recording_id or meant(want.title, want.artist) for want in every}
     known = recordings(store, [number for number in target.values() if number is not None])
     named = {want.id: _name(want, known.get(target[want.id] or 0)) for want in every}
     links = [
@@ -94,10 +120,59 @@ def asked_and_not_met(
     together = tangles(links)
     single = set(by_id) - {number for group in together for number in group}
     found = [
-        _unmet(store, [by_id[n] for n in group], target, named, now)
+        _unmet([by_id[n] for n in group], target, named, asked, now)
         for group in [*together, *([number] for number in sorted(single))]
     ]
     return sorted(found, key=lambda unmet: (-unmet.priority, -unmet.times, unmet.want_ids))
+
+
+def _targets(store: Store, every: Sequence[Want], meant: Meant) -> dict[int, int | None]:
+    """The recording each want most likely is, but none that somebody said it is not."""
+    refused = wants.not_meant(store)
+    found: dict[int, int | None] = {}
+    for want in every:
+        number = want.recording_id or _held_by_name(store, want) or meant(want.title, want.artist)
+        found[want.id] = None if number in refused.get(want.id, ()) else number
+    return found
+
+
+def _on_slips(store: Store) -> tuple[list[Want], dict[int, list[Ask]]]:
+    """Recordings that slips asked for, that are known and not held, as wants that nobody noted;
+    numbered downwards from nought."""
+    rows = store.rows(
+        f"""SELECT coalesce(s.stand_in_for, s.recording_id) AS id, s.started_at AS at,
+            coalesce(p.name, '') AS place
+        FROM slips s JOIN recordings r ON r.id = coalesce(s.stand_in_for, s.recording_id)
+        LEFT JOIN caller_details c ON c.slip_id = s.id LEFT JOIN places p ON p.id = c.place_id
+        WHERE NOT {_usable(store)} AND {_NOT_NOTED} ORDER BY s.started_at DESC"""
+    )
+    asked: dict[int, list[Ask]] = {}
+    for row in rows:
+        asked.setdefault(-row["id"], []).append(Ask(-row["id"], row["at"], row["place"]))
+    every = [
+        Want(number, "", "", -number, len(asks), asks[-1].at, asks[0].at, ASKED)
+        for number, asks in asked.items()
+    ]
+    return every, asked
+
+
+def put_on_list(store: Store, recording_id: int, who: str, now: datetime) -> int:
+    """Put what slips asked for, and nobody noted, on the list of wants, each asking with its own
+    time; once if no slip asks for it. Returns the want's number."""
+    slips = store.rows(
+        f"""SELECT s.id, s.started_at AS at, c.place_id FROM slips s
+        LEFT JOIN caller_details c ON c.slip_id = s.id
+        WHERE coalesce(s.stand_in_for, s.recording_id) = ? AND {_NOT_NOTED} ORDER BY s.id""",
+        (recording_id,),
+    )
+    with undo.action(store, who, "put something on the list of wants", now):
+        want = 0
+        for slip in slips or [{"id": None, "at": "", "place_id": None}]:
+            want = wants.add(
+                store, "", "", recording_id, who, now,
+                slip_id=slip["id"], place_id=slip["place_id"], asked_at=slip["at"],
+            )  # fmt: skip
+    return want
 
 
 def priority(askings: Iterable[str], now: datetime) -> float:
@@ -110,21 +185,36 @@ def priority(askings: Iterable[str], now: datetime) -> float:
     return round(sum((0.5 ** (age / 86_400 / HALF_LIFE_DAYS) for age in ages), 0.0), 3)
 
 
-def arrivals(store: Store, meant: Meant = lambda _title, _artist: None) -> list[Arrival]:
+def arrivals(store: Store, meant: Meant = nothing_meant) -> list[Arrival]:
     """The open wants that we hold a copy of by now, with the requests that waited for them."""
-    found = []
-    for want in wants.all_wants(store):
-        number = want.recording_id or _held_by_name(store, want) or meant(want.title, want.artist)
-        if number is None or not _is_held(store, number):
-            continue
-        recording = recordings(store, [number]).get(number)
-        if recording is not None:
-            found.append(Arrival(want, recording, tuple(wants.asks(store, [want.id]))))
-    return found
+    every = wants.all_wants(store)
+    target = _targets(store, every, meant)
+    held = recordings(store, list(_held(store, target.values())))
+    return [
+        Arrival(
+            want,
+            held[number],
+            tuple(wants.asks(store, [want.id])),
+            tuple(waiting.of(store, [want.id])),
+        )
+        for want in every
+        if (number := target[want.id]) is not None and number in held
+    ]
 
 
-def marked(store: Store, unmet: Sequence[Unmet], offered: Sequence[tuple[str, str]]) -> list[Offer]:
-    """A donor's list, (title, artist) line by line in its order, marked against what is wanted."""
+def marked(
+    store: Store,
+    unmet: Sequence[Unmet],
+    offered: Sequence[tuple[str, str]],
+    meant: Meant = nothing_meant,
+) -> list[Offer]:
+    """A donor's list, (title, artist) line by line in its order, marked against what is wanted.
+
+    Which of the two is the title does not matter. With `meant` a short list is compared with the
+    catalogue by ear as well.
+    """
+    if len(offered) > BY_EAR_AT_MOST:
+        meant = nothing_meant
     named = {-1 - n: (u.title, u.artist) for n, u in enumerate(unmet)}
     named |= dict(enumerate(offered))
     met: dict[int, Unmet] = {}
@@ -135,7 +225,7 @@ def marked(store: Store, unmet: Sequence[Unmet], offered: Sequence[tuple[str, st
             if theirs not in met or wanted.priority > met[theirs].priority:
                 met[theirs] = wanted
     return [
-        Offer(title, artist, met.get(n), _holds(store, title, artist))
+        Offer(title, artist, met.get(n), n not in met and _holds(store, title, artist, meant))
         for n, (title, artist) in enumerate(offered)
     ]
 
@@ -182,31 +272,49 @@ def _alike(named: dict[int, tuple[str, str]]) -> list[tuple[int, int]]:
 
 
 def _unmet(
-    store: Store,
     group: Sequence[Want],
     target: dict[int, int | None],
     named: dict[int, tuple[str, str]],
+    asked: dict[int, list[Ask]],
     now: datetime,
 ) -> Unmet:
     """Named as the catalogue has it, else as it was heard most often."""
     known = [want for want in group if target[want.id] is not None]
     best = max(known or group, key=lambda want: (want.times, want.last_asked, -want.id))
     title, artist = named[best.id]
-    asked = wants.asks(store, [want.id for want in group])
-    places = Counter(ask.place for ask in asked if ask.place)
+    asks = [ask for want in group for ask in asked[want.id]]
+    places = Counter(ask.place for ask in asks if ask.place)
+    named_places = ((p, n) for p, n in places.items() if n >= FEWEST_OF_A_PLACE)
     return Unmet(
         title,
         artist,
         sum(want.times for want in group),
         max(want.last_asked for want in group),
-        tuple(sorted(places.items(), key=lambda place: (-place[1], place[0]))),
-        priority((ask.at for ask in asked), now),
-        tuple(sorted(want.id for want in group)),
+        tuple(sorted(named_places, key=lambda place: (-place[1], place[0]))),
+        priority((ask.at for ask in asks), now),
+        tuple(sorted(want.id for want in group if want.state != ASKED)),
         target[best.id],
     )
 
 
-_HELD = "EXISTS (SELECT 1 FROM holdings h WHERE h.recording_id = r.id AND NOT h.missing)"
+_NOT_NOTED = """NOT EXISTS (SELECT 1 FROM waiting t JOIN wants w ON w.id = t.want_id
+    WHERE t.slip_id = s.id) AND NOT EXISTS (
+    SELECT 1 FROM wants w JOIN want_asks a ON a.want_id = w.id
+    WHERE w.recording_id = coalesce(s.stand_in_for, s.recording_id) AND a.at >= s.started_at)"""
+"""Slips whose asking is not on the list of wants: it is not known which slip a want was noted for
+once the details are erased, but it was noted after the slip was begun."""
+
+
+def _usable(store: Store) -> str:
+    """SQL for a recording r of which we have a copy that is there, and that the studio can play."""
+    played = ", ".join(
+        "'" + carrier.replace("'", "''") + "'"
+        for carrier in settings.lines(store, "carriers_played")
+    )
+    return f"""EXISTS (SELECT 1 FROM holdings h LEFT JOIN discs d ON d.id = h.disc_id
+        WHERE h.recording_id = r.id AND NOT h.missing AND NOT coalesce(d.missing, 0)
+            AND coalesce(d.condition, '') <> 'damaged'
+            AND coalesce(d.carrier, 'file') IN ({played}))"""
 
 
 def _held_by_name(store: Store, want: Want) -> int | None:
@@ -216,15 +324,25 @@ def _held_by_name(store: Store, want: Want) -> int | None:
     rows = store.rows(
         f"""SELECT r.id FROM recordings r JOIN songs s ON s.id = r.song_id
         JOIN artists a ON a.id = r.artist_id
-        WHERE s.plain = ? AND (? = '' OR a.plain = ?) AND {_HELD} ORDER BY r.id LIMIT 1""",
+        WHERE s.plain = ? AND (? = '' OR a.plain = ?) AND {_usable(store)}
+        ORDER BY r.id LIMIT 1""",
         (plain(without_version(want.title)), plain(want.artist), plain(want.artist)),
     )
     return int(rows[0]["id"]) if rows else None
 
 
-def _is_held(store: Store, number: int) -> bool:
-    return bool(store.rows(f"SELECT 1 FROM recordings r WHERE r.id = ? AND {_HELD}", (number,)))
+def _held(store: Store, numbers: Iterable[int | None]) -> frozenset[int]:
+    """Which of these recordings have a copy here."""
+    rows = store.rows(
+        "SELECT r.id FROM recordings r WHERE r.id IN (SELECT value FROM json_each(?)) "
+        f"AND {_usable(store)}",
+        (json.dumps([number for number in numbers if number is not None]),),
+    )
+    return frozenset(row["id"] for row in rows)
 
 
-def _holds(store: Store, title: str, artist: str) -> bool:
-    return _held_by_name(store, Want(0, artist, title, None, 1, "", "", "")) is not None
+def _holds(store: Store, title: str, artist: str, meant: Meant) -> bool:
+    for one, other in ((title, artist), (artist, title)):
+        if _held_by_name(store, Want(0, other, one, None, 1, "", "", "")) is not None:
+            return True
+    return bool(_held(store, [meant(title, artist)]))

@@ -18,7 +18,8 @@ DUPLICATES = (
         kept INTEGER NOT NULL REFERENCES recordings(id), taken TEXT NOT NULL DEFAULT '',
         signed_by TEXT NOT NULL, at TEXT NOT NULL)""",
     "CREATE INDEX merged_recordings_kept ON merged_recordings(kept)",
-    # One row for each time it was asked for: the slip and the place by number, nothing said.
+    # One row for each time it was asked for: the place by number, nothing said. The slip is in
+    # `waiting` instead, and erased there.
     """CREATE TABLE want_asks (
         id INTEGER PRIMARY KEY AUTOINCREMENT, want_id INTEGER NOT NULL REFERENCES wants(id),
         slip_id INTEGER REFERENCES slips(id), place_id INTEGER REFERENCES places(id),
@@ -60,3 +61,12 @@ LIBRARIAN = (
             LIMIT 1); END""",
 )
 """The statements of a later migration: searches, judgements of discs, and what was not meant."""
+
+WAITING = (
+    # Which slip waits for which want: with the callers' details, and erased with them.
+    """CREATE TABLE waiting (
+        slip_id INTEGER NOT NULL REFERENCES slips(id) ON DELETE CASCADE,
+        want_id INTEGER NOT NULL, PRIMARY KEY (slip_id, want_id)) WITHOUT ROWID""",
+    "CREATE INDEX waiting_want ON waiting(want_id)",
+)
+"""The statements of a later migration: which slip waits for what."""

@@ -1,6 +1,6 @@
 """What the collection lacks, and the one thing to do about each.
 
-Empty fields, unmet wants, albums with tracks missing, files gone, discs missing or damaged,
+Empty fields, albums with tracks missing, files gone, discs missing or damaged,
 recordings on nothing the studio can play, years and kinds of music asked for more than held.
 """
 
@@ -11,11 +11,10 @@ from collections import defaultdict
 from dataclasses import dataclass
 from enum import StrEnum
 
-from catalogue import settings, wants
-from catalogue.catalogue_rows import recordings_where
+from catalogue import settings
+from catalogue.catalogue_rows import recordings, recordings_where
 from catalogue.records import Recording
 from catalogue.store import Row, Store
-from catalogue.wants import Want
 
 _EMPTY: dict[str, str] = {
     "year": "year IS NULL",
@@ -27,6 +26,9 @@ _EMPTY: dict[str, str] = {
     "voice": "voice = 'unknown'",
     "isrc": "isrc = ''",
 }
+COSTLY = ("year", "tempo", "composer", "isrc")
+"""Fields whose want costs matches and stand-ins, in the order of what they cost."""
+
 _HELD = "EXISTS (SELECT 1 FROM holdings h WHERE h.recording_id = r.id)"
 _NO_COPY_PLAYS = f"""{_HELD} AND NOT EXISTS (
     SELECT 1 FROM holdings h LEFT JOIN discs d ON d.id = h.disc_id
@@ -56,7 +58,8 @@ class MissingField:
 class MissingTracks:
     """An album of which some tracks are not filed: a side of a disc, or files of one album.
 
-    `missing` are the numbers that are not there, up to the highest that is.
+    `missing` are the numbers that are not there, up to the highest that is. Of a disc they are
+    most likely on it and not in the list: a look at its sleeve tells.
     """
 
     album: str
@@ -65,6 +68,7 @@ class MissingTracks:
     side: str
     missing: tuple[int, ...]
     held: int
+    recording_id: int
     action: Action = Action.WANT
 
 
@@ -78,6 +82,7 @@ class LostCopy:
     title: str
     recordings: int
     only_copy_of: int
+    holding_id: int
     action: Action
 
 
@@ -102,13 +107,18 @@ def missing_fields(store: Store) -> list[MissingField]:
 
 
 def lacking(store: Store, name: str, limit: int = 200) -> list[Recording]:
-    """The recordings we hold that lack this field. A KeyError for an unknown name."""
-    return recordings_where(store, f"r.{_EMPTY[name]} AND {_HELD}", (), limit)
+    """The recordings we hold that lack this field, those played most first: there it costs most.
 
-
-def unmet(store: Store) -> list[Want]:
-    """What callers asked for and could not have, most asked for first."""
-    return wants.all_wants(store)
+    A KeyError for an unknown name.
+    """
+    where = f"r.{_EMPTY[name]} AND {_HELD}"
+    rows = store.rows(
+        f"""SELECT r.id FROM recordings r WHERE {where}
+        ORDER BY (SELECT count(*) FROM plays p WHERE p.recording_id = r.id) DESC, r.id LIMIT ?""",
+        (limit,),
+    )
+    found = recordings(store, [row["id"] for row in rows])
+    return [found[row["id"]] for row in rows]
 
 
 def unplayable(store: Store, limit: int = 200) -> list[Recording]:
@@ -139,10 +149,11 @@ _HIGHEST_TRACK = 60
 
 def albums_with_tracks_missing(store: Store, limit: int = 200) -> list[MissingTracks]:
     """Albums of which most tracks are filed and some are not, most tracks held first."""
-    albums: dict[tuple[str, str, str, str], set[int]] = defaultdict(set)
+    albums: dict[tuple[str, str, str, str], dict[int, int]] = defaultdict(dict)
     for row in store.rows(
         """SELECT coalesce(nullif(d.title, ''), r.album) AS album, a.name AS artist,
-            coalesce(d.shelf_mark, '') AS mark, h.side, h.track, d.id AS disc
+            coalesce(d.shelf_mark, '') AS mark, h.side, h.track, d.id AS disc,
+            r.id
         FROM holdings h JOIN recordings r ON r.id = h.recording_id
         JOIN artists a ON a.id = r.artist_id LEFT JOIN discs d ON d.id = h.disc_id
         WHERE h.track <> '' ORDER BY h.id"""
@@ -151,12 +162,16 @@ def albums_with_tracks_missing(store: Store, limit: int = 200) -> list[MissingTr
         if number is None or not (row["album"] or row["disc"]):
             continue
         artist = "" if row["disc"] else row["artist"]
-        albums[(row["album"], artist, row["mark"], row["side"])].add(number)
+        albums[(row["album"], artist, row["mark"], row["side"])][number] = row["id"]
     found = []
     for (album, artist, mark, side), there in albums.items():
-        missing = tuple(sorted(set(range(1, max(there) + 1)) - there))
+        missing = tuple(sorted(set(range(1, max(there) + 1)) - set(there)))
         if missing and len(there) >= max(_FEWEST_TRACKS, len(missing) + 1):
-            found.append(MissingTracks(album, artist, mark, side, missing, len(there)))
+            action = Action.LOOK if mark else Action.WANT
+            first = there[min(there)]
+            found.append(
+                MissingTracks(album, artist, mark, side, missing, len(there), first, action)
+            )
     return sorted(found, key=lambda m: (-m.held, m.album, m.side))[:limit]
 
 
@@ -178,9 +193,10 @@ def lost_copies(store: Store, limit: int = 200) -> list[LostCopy]:
         f"""SELECT CASE WHEN d.missing THEN 'disc missing' ELSE 'disc damaged' END AS what,
             d.carrier || ' ' || d.shelf_mark AS place, d.title,
             (SELECT count(*) FROM holdings h WHERE h.disc_id = d.id) AS n,
-            {only.format(mine="h.disc_id = d.id")} AS alone
+            {only.format(mine="h.disc_id = d.id")} AS alone,
+            coalesce((SELECT min(h.id) FROM holdings h WHERE h.disc_id = d.id), 0) AS copy
         FROM discs d WHERE d.missing OR d.condition = 'damaged'
-        UNION ALL SELECT 'file gone', f.path, r.title, 1, {only.format(mine="h.id = f.id")}
+        UNION ALL SELECT 'file gone', f.path, r.title, 1, {only.format(mine="h.id = f.id")}, f.id
         FROM holdings f JOIN recordings r ON r.id = f.recording_id
         WHERE f.missing AND f.path IS NOT NULL
         ORDER BY alone DESC, n DESC, place LIMIT ?""",
@@ -188,7 +204,9 @@ def lost_copies(store: Store, limit: int = 200) -> list[LostCopy]:
     )
     actions = {"disc missing": Action.LOOK, "disc damaged": Action.MEND, "file gone": Action.LOOK}
     return [
-        LostCopy(r["what"], r["place"], r["title"], r["n"], r["alone"], actions[r["what"]])
+        LostCopy(
+            r["what"], r["place"], r["title"], r["n"], r["alone"], r["copy"], actions[r["what"]]
+        )
         for r in rows
     ]
 

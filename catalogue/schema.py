@@ -19,7 +19,7 @@ from sqlite_utils import Database, Migrations
 from catalogue.caller_tables import CONSENTS
 from catalogue.catalogue_tables import CATALOGUE
 from catalogue.desk_tables import DESKS, SENT_BACK
-from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN
+from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN, WAITING
 from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
 from catalogue.shelf_tables import FILING
@@ -73,6 +73,7 @@ OWNERS: dict[str, str] = {
     "disc_judgements": "disc_doubles",
     "not_meant": "wants",
     "filing_rules": "filing",
+    "waiting": "waiting",
 }
 
 _TRACKED_FIRST = (
@@ -86,7 +87,7 @@ TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at", "disc_judgements", "not_m
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
-OF_CALLERS = ("caller_details", "said_of_it")
+OF_CALLERS = ("caller_details", "said_of_it", "waiting")
 """Tables that hold what callers said; each has a `slip_id`. A copy without callers has them
 empty, and from every copy their rows go when the time of `caller_details.erase_on` is over."""
 
@@ -189,6 +190,13 @@ def m012_filing(db: Database) -> None:
     for statement in FILING:
         db.execute(statement)
     track(db, "filing_rules")
+
+
+@migrations()
+def m013_waiting(db: Database) -> None:
+    """Which slip waits for which want."""
+    for statement in WAITING:
+        db.execute(statement)
 
 
 _ACTIONS = (

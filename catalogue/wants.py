@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from catalogue import undo
+from catalogue import undo, waiting
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.spelling import plain
 from catalogue.store import Store
@@ -42,7 +42,6 @@ class Ask:
 
     want_id: int
     at: str
-    slip_id: int | None
     place: str
 
 
@@ -56,10 +55,12 @@ def add(
     *,
     slip_id: int | None = None,
     place_id: int | None = None,
+    asked_at: str = "",
 ) -> int:
     """Note a want; the same one again is counted up. Returns its id.
 
-    `slip_id` is the request that waits for it, `place_id` where it was asked from.
+    `slip_id` is the request that waits for it, `place_id` where it was asked from, `asked_at`
+    when (ISO 8601), if not now.
 
     The same: the same recording, or the same plain words of title and artist; one slip is counted
     once, however often it is noted. Raises BadInput when there is nothing to look for, NotFound
@@ -70,7 +71,7 @@ def add(
         raise BadInput("There is nothing to look for. Write a title, or an artist.")
     if max(len(title), len(artist)) > _LONGEST:
         raise BadInput("That is too long for a title or an artist. Write the record's name only.")
-    at = now.isoformat(timespec="seconds")
+    at = asked_at or now.isoformat(timespec="seconds")
     # Not what was typed: the action's text outlives the caller's details.
     with undo.action(store, who, "noted something to look for", now):
         if recording_id is not None and not store.rows(
@@ -79,10 +80,12 @@ def add(
             raise NotFound(f"There is no recording number {recording_id}.")
         if same := _same(store, title, artist, recording_id):
             want_id = same.id
-            if slip_id is not None and any(a.slip_id == slip_id for a in asks(store, [want_id])):
+            if slip_id is not None and slip_id in waiting.of(store, [want_id]):
                 return want_id
             store.db.execute(
-                "UPDATE wants SET times = times + 1, last_asked = ? WHERE id = ?", (at, want_id)
+                "UPDATE wants SET times = times + 1, first_asked = min(first_asked, ?1), "
+                "last_asked = max(last_asked, ?1) WHERE id = ?2",
+                (at, want_id),
             )
         else:
             cursor = store.db.execute(
@@ -92,16 +95,18 @@ def add(
             )
             want_id = int(cursor.lastrowid or 0)
         store.db.execute(
-            "INSERT INTO want_asks (want_id, slip_id, place_id, at) VALUES (?, ?, ?, ?)",
-            (want_id, slip_id, place_id, at),
+            "INSERT INTO want_asks (want_id, place_id, at) VALUES (?, ?, ?)",
+            (want_id, place_id, at),
         )
+        if slip_id is not None:
+            waiting.add(store, slip_id, want_id)
     return want_id
 
 
 def asks(store: Store, want_ids: Iterable[int]) -> list[Ask]:
     """The times these were asked for, latest first."""
     rows = store.rows(
-        """SELECT w.want_id, w.at, w.slip_id, coalesce(p.name, '') AS place FROM want_asks w
+        """SELECT w.want_id, w.at, coalesce(p.name, '') AS place FROM want_asks w
         LEFT JOIN places p ON p.id = w.place_id
         WHERE w.want_id IN (SELECT value FROM json_each(?)) ORDER BY w.at DESC, w.id DESC""",
         (json.dumps(list(want_ids)),),
@@ -120,36 +125,15 @@ def all_wants(store: Store, *, closed: bool = False) -> list[Want]:
 
 
 def point_at(store: Store, gone: int, kept: int) -> None:
-    """Wants of one recording are another's, two open ones counted together; inside an action."""
-    _move(store, "recording_id", gone, "want_id", kept)
+    """Wants of one recording are another's; inside an action. Two that are the same thing by
+    then stay two, and are counted together where they are shown."""
     store.db.execute("UPDATE wants SET recording_id = ? WHERE recording_id = ?", (kept, gone))
-    twins = [want for want in all_wants(store) if want.recording_id == kept]
-    if len(twins) < 2:
-        return
-    first, *others = sorted(twins, key=lambda want: want.id)
     store.db.execute(
-        "UPDATE wants SET times = ?, first_asked = ?, last_asked = ? WHERE id = ?",
-        (
-            sum(want.times for want in twins),
-            min(want.first_asked for want in twins),
-            max(want.last_asked for want in twins),
-            first.id,
-        ),
-    )
-    for want in others:
-        store.db.execute("UPDATE want_asks SET want_id = ? WHERE want_id = ?", (first.id, want.id))
-        _move(store, "want_id", want.id, "recording_id", first.id)
-        store.db.execute("DELETE FROM wants WHERE id = ?", (want.id,))
-
-
-def _move(store: Store, column: str, gone: int, beside: str, kept: int) -> None:
-    """Point what was not meant elsewhere; what was said of both is kept once."""
-    store.db.execute(
-        f"""DELETE FROM not_meant WHERE {column} = ? AND {beside} IN
-            (SELECT {beside} FROM not_meant WHERE {column} = ?)""",
+        """DELETE FROM not_meant WHERE recording_id = ?1 AND want_id IN
+            (SELECT want_id FROM not_meant WHERE recording_id = ?2)""",
         (gone, kept),
     )
-    store.db.execute(f"UPDATE not_meant SET {column} = ? WHERE {column} = ?", (kept, gone))
+    store.db.execute("UPDATE not_meant SET recording_id = ? WHERE recording_id = ?", (kept, gone))
 
 
 def is_not(store: Store, want_id: int, recording_id: int, who: str, now: datetime) -> None:

@@ -29,7 +29,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
     + ("asked_in_words", "asked_outright"),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
-    + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts", "sorts_held"),
+    + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts", "sorts_held", "waiting"),
     (
         "filed_forms",
         "index_view",

@@ -1,4 +1,4 @@
-"""The librarian's work: likely duplicates, gaps and wants, and taking back what was done."""
+"""The librarian's work: what was learnt, and taking back what was done."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug import Response
 
-from catalogue import browse, gaps, lessons, undo, wants
+from catalogue import browse, lessons, undo
 from catalogue.store import Store
 from web import wording
 from web.station import go, now, station, who
@@ -29,36 +29,6 @@ class Done:
     who: str
     what: str
     may_take_back: bool
-
-
-def page_of_gaps() -> str:
-    """What callers wanted and could not have, what will not play, what is not known."""
-    store = station().store
-    today = now().date()
-    unmet = [
-        (want, t("gaps.times", count=want.times) if want.times > 1 else t("gaps.once"),
-         wording.day(wording.moment(want.last_asked).date(), today))  # type: ignore[union-attr]
-        for want in gaps.unmet(store)[:_LISTED]
-    ]  # fmt: skip
-    missing = [
-        (t("gaps.missing", field=t(f"gap.{f.name}"), missing=f"{f.missing:,}", of=f"{f.of:,}"))
-        for f in gaps.missing_fields(store)
-        if f.missing
-    ]
-    return render_template(
-        "shelves/gaps.html",
-        unmet=unmet,
-        missing=missing,
-        unplayable=[(r.id, wording.name(r)) for r in gaps.unplayable(store, limit=_LISTED)],
-    )
-
-
-@desk.post("/wants/<int:want_id>/close")
-def close_want(want_id: int) -> Response:
-    """Take something off the list of wants."""
-    wants.close(station().store, want_id, who(), now())
-    flash(t("gaps.closed"))
-    return go(url_for("shelf_work.gaps"))
 
 
 @desk.get("/actions")
@@ -102,5 +72,4 @@ def _done(store: Store) -> list[Done]:
     ]  # fmt: skip
 
 
-desk.add_url_rule("/gaps", "gaps", page_of_gaps)
 desk.add_url_rule("/lessons", "lessons", page_of_lessons)

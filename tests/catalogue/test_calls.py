@@ -15,6 +15,7 @@ from catalogue import (
     settings,
     stand_in_lessons,
     turned_down,
+    waiting,
     wants,
 )
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
@@ -260,7 +261,7 @@ class TestWhatCouldNotBeMet:
         self._agree(store, now, slip, asked, add)
         (want,) = wants.all_wants(store)
         assert (want.title, want.artist, want.recording_id) == ("Tide", "Ann Oke", asked)
-        assert [ask.slip_id for ask in wants.asks(store, [want.id])] == [slip]
+        assert waiting.of(store, [want.id]) == [slip]
 
     def test_it_is_counted_once_though_the_slip_comes_back(self, store, now, slip, asked, add):
         self._agree(store, now, slip, asked, add)

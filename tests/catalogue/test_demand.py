@@ -6,8 +6,8 @@ from datetime import timedelta
 
 import pytest
 
-from catalogue import demand, merging, places, request_slips, undo, wants
-from catalogue.catalogue_rows import add_holding
+from catalogue import callers, demand, merging, places, request_slips, undo, waiting, wants
+from catalogue.catalogue_rows import add_holding, change_holding, holdings_of
 from catalogue.meaning import meant_by
 from catalogue.records import NewHolding
 from catalogue.sound_index import SoundIndex
@@ -20,14 +20,15 @@ def _unmet(store, now, **given):
 def test_what_was_misheard_is_one_thing_with_how_often_lately_and_where(store, now):
     ward = places.add(store, "Ward 7", "", True, "Kit", now)
     home = places.add(store, "Saltings House", "", True, "Kit", now)
-    wants.add(store, "The Far Tide", "Ann Oke", None, "Kit", now, place_id=ward)
-    wants.add(store, "The Far Tide", "Ann Oke", None, "Kit", now, place_id=home)
+    for _ in range(4):
+        wants.add(store, "The Far Tide", "Ann Oke", None, "Kit", now, place_id=ward)
+        wants.add(store, "The Far Tide", "Ann Oke", None, "Kit", now, place_id=home)
     wants.add(store, "the far tied", "ann oak", None, "Kit", now + timedelta(1), place_id=ward)
     wants.add(store, "Lamp", "Bo Quay", None, "Kit", now)
     first, second = demand.asked_and_not_met(store, now + timedelta(1))
-    assert (first.title, first.artist, first.times) == ("The Far Tide", "Ann Oke", 3)
+    assert (first.title, first.artist, first.times) == ("The Far Tide", "Ann Oke", 9)
     assert first.last_asked == "2026-11-26T19:30:00"
-    assert first.places == (("Ward 7", 2), ("Saltings House", 1))
+    assert first.places == (("Ward 7", 5),), "four of one place are too few to be named"
     assert (second.title, second.times, second.places) == ("Lamp", 1, ())
 
 
@@ -81,6 +82,55 @@ def test_a_donors_list_is_marked(store, now, add):
     assert [o.held for o in offers] == [False, True, False, False, False]
 
 
+def test_what_is_held_is_never_wanted(store, now, add, tmp_path):
+    """However it was misheard; unless somebody says that it is another."""
+    held = add("The Last Boat to Samphire", "Marsha Herron")
+    add("Grey Heron Standing", "Ada Sluice")
+    want = wants.add(store, "the last goat to sam fire", "marsha heron", None, "Kit", now)
+    named = wants.add(store, "Grey Heron Standing", "", None, "Kit", now)
+    index = SoundIndex(tmp_path / "sound_index", store)
+    meant = meant_by(index)
+    assert demand.asked_and_not_met(store, now, meant) == []
+    assert {a.want.id for a in demand.arrivals(store, meant)} == {want, named}
+    wants.is_not(store, want, held, "Liv", now)
+    (unmet,) = demand.asked_and_not_met(store, now, meant)
+    assert unmet.want_ids == (want,)
+    assert [a.want.id for a in demand.arrivals(store, meant)] == [named]
+    with undo.action(store, "Liv", "looked", now):
+        change_holding(store, holdings_of(store, [held])[held][0].id, missing=1)
+        change_holding(store, holdings_of(store, [held + 1])[held + 1][0].id, missing=1)
+    assert demand.arrivals(store, meant) == []
+    index.close()
+
+
+def test_what_slips_asked_for_is_a_gap_until_it_is_put_on_the_list(store, now, add):
+    known, taken = add("The Far Tide", "Ann Oke", file=False), add("Lamp", "Bo Quay")
+    slips = [request_slips.start(store, "request", "Kit", now + timedelta(n)) for n in range(3)]
+    for slip in slips:
+        request_slips.choose(store, slip, taken, None, "Kit", now, stand_in_for=known)
+    (gap,) = demand.asked_and_not_met(store, now + timedelta(3))
+    assert (gap.title, gap.times, gap.want_ids, gap.recording_id) == ("The Far Tide", 3, (), known)
+    demand.put_on_list(store, known, "Liv", now + timedelta(3))
+    (want,) = demand.asked_and_not_met(store, now + timedelta(3))
+    assert (want.times, len(want.want_ids), want.priority) == (3, 1, gap.priority)
+    assert waiting.of(store, want.want_ids) == slips
+    waiting.forget_all_but(store, [])
+    assert demand.asked_and_not_met(store, now + timedelta(3)) == [want], "not counted twice"
+    again = request_slips.start(store, "request", "Kit", now + timedelta(4))
+    request_slips.choose(store, again, taken, None, "Kit", now, stand_in_for=known)
+    assert demand.asked_and_not_met(store, now + timedelta(4))[0].times == 4
+
+
+def test_which_slip_waited_goes_with_the_callers_details(store, now):
+    slip = request_slips.start(store, "request", "Kit", now)
+    want = wants.add(store, "Lamp", "Bo Quay", None, "Kit", now, slip_id=slip)
+    callers.erase_due(store, now)
+    assert waiting.of(store, [want]) == [slip]
+    callers.erase_due(store, now + timedelta(30))
+    assert waiting.of(store, [want]) == []
+    assert store.rows("SELECT slip_id FROM want_asks") == [{"slip_id": None}]
+
+
 def test_what_arrives_shows_who_waited(store, now, add):
     known = add("The Far Tide", "Ann Oke", file=False)
     slip = request_slips.start(store, "request", "Kit", now)
@@ -92,7 +142,7 @@ def test_what_arrives_shows_who_waited(store, now, add):
     lamp = add("My Lamp", "Bo Quay")
     first, second = sorted(demand.arrivals(store), key=lambda arrival: arrival.want.id)
     assert (first.want.id, first.recording.id) == (want, known)
-    assert [ask.slip_id for ask in first.waited] == [slip]
+    assert [ask.at for ask in first.waited] == [now.isoformat()] and first.slips == (slip,)
     assert (second.want.id, second.recording.id) == (by_name, lamp)
     wants.close(store, want, "Liv", now)
     assert [arrival.want.id for arrival in demand.arrivals(store)] == [by_name]
@@ -103,8 +153,8 @@ def test_merging_keeps_every_asking(store, now, add):
     for number in (one, two, two):
         wants.add(store, "", "", number, "Kit", now)
     action = merging.merge(store, one, two, "Liv", now)
-    (want,) = wants.all_wants(store)
-    assert want.times == 3 and len(wants.asks(store, [want.id])) == 3
+    (unmet,) = demand.asked_and_not_met(store, now)
+    assert unmet.times == 3 and len(wants.asks(store, unmet.want_ids)) == 3
     undo.take_back(store, action, "Liv", now)
     assert sorted(w.times for w in wants.all_wants(store)) == [1, 2]
 

@@ -24,7 +24,7 @@ def test_fields_are_counted_over_what_is_held(store, add):
 
 def test_an_empty_store_lacks_nothing(store):
     assert {(f.missing, f.of) for f in gaps.missing_fields(store)} == {(0, 0)}
-    assert gaps.unplayable(store) == [] and gaps.unmet(store) == []
+    assert gaps.unplayable(store) == []
 
 
 def test_unplayable_is_when_no_copy_plays(store, now, add):
@@ -35,11 +35,6 @@ def test_unplayable_is_when_no_copy_plays(store, now, add):
         for recording in (lost, both):
             change_holding(store, holdings_of(store, [recording])[recording][0].id, missing=1)
     assert [recording.id for recording in gaps.unplayable(store)] == [lost, broken]
-
-
-def test_unmet_wants(store, now):
-    want = wants.add(store, "Tide", "", None, "Kit", now)
-    assert [w.id for w in gaps.unmet(store)] == [want]
 
 
 def test_albums_with_tracks_missing(store, now):
@@ -53,7 +48,7 @@ def test_albums_with_tracks_missing(store, now):
             add_holding(store, NewHolding(number, path=f"/{track}", track=str(track)))
     (found,) = gaps.albums_with_tracks_missing(store)
     assert (found.album, found.shelf_mark, found.side) == ("Quay Songs", "C 7", "1")
-    assert (found.missing, found.held, found.action) == ((3,), 4, Action.WANT)
+    assert (found.missing, found.held, found.action) == ((3,), 4, Action.LOOK)
 
 
 def test_lost_copies_and_what_to_do(store, now, add):

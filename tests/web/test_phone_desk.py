@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import pytest
 
-from catalogue import callers, catalogue_rows, request_slips, undo, wants
+from catalogue import callers, catalogue_rows, request_slips, undo, waiting, wants
 from catalogue.request_slips import SlipState
 from catalogue.store import Store
 
@@ -302,7 +302,8 @@ def test_a_want_knows_the_slip_and_the_place_and_no_caller(phone: Desk, store: S
         phone.send("/phone/want", slip="1", title="Ebb", artist="Bo")
     (want,) = wants.all_wants(store)
     assert want.times == 1
-    assert [(a.slip_id, a.place) for a in wants.asks(store, [want.id])] == [(1, "Saltings House")]
+    assert [ask.place for ask in wants.asks(store, [want.id])] == ["Saltings House"]
+    assert waiting.of(store, [want.id]) == [1]
 
 
 @pytest.mark.parametrize(

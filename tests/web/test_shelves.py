@@ -113,15 +113,6 @@ def test_a_disc_goes_out_and_comes_home(shelves: Desk, store: Store, held: Held)
     assert loans.out(store, [disc]) == {}
 
 
-def test_gaps_name_what_is_wanted_and_wants_are_closed(shelves: Desk, phone: Desk) -> None:
-    phone.send("/phone/want", title="The Long Jetty", artist="Hector Pike")
-    page = shelves.get("/shelves/gaps").get_data(as_text=True)
-    assert "The Long Jetty" in page
-    assert "once" in page
-    shelves.send("/shelves/wants/1/close", page=True)
-    assert "Nothing is on the list of wants" in shelves.get("/shelves/gaps").get_data(as_text=True)
-
-
 def test_a_searcher_may_look_but_not_change(phone: Desk, held: Held) -> None:
     page = phone.get("/shelves/recordings/1").get_data(as_text=True)
     assert "Keep the corrections" not in page

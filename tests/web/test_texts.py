@@ -89,6 +89,7 @@ ASKED_IN_PARTS = (
     "field.",
     "refusal.",
     "gap.",
+    "gaps.",
     "duplicates.",
     "verdict.",
     "month.",

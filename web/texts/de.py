@@ -6,6 +6,7 @@ from web.texts.de_catalogue import CATALOGUE
 from web.texts.de_desks import DESKS
 from web.texts.de_doubles import DOUBLES
 from web.texts.de_fetching import FETCHING
+from web.texts.de_gaps import GAPS
 from web.texts.de_keeper import KEEPER
 from web.texts.de_keeping import KEEPING
 from web.texts.de_programme import PROGRAMME
@@ -268,4 +269,5 @@ WORDS: dict[str, str] = {
     **FETCHING,
     **TAKING_IN,
     **DOUBLES,
+    **GAPS,
 }

@@ -85,6 +85,8 @@ KEEPER = {
     "table.pulled_discs": "herausgesuchte Platte",
     "table.desks": "Platz",
     "table.merged_recordings": "Zusammenlegung",
+    "table.disc_judgements": "Urteil über zwei Tonträger",
+    "table.not_meant": "was ein Wunsch nicht ist",
     "table.want_asks": "Nachfrage",
     "papers.title": "Papiere, die ein Sender haben sollte",
     "papers.page_how": "Zum Drucken und Ausfüllen. Es sind Vorlagen, kein Rechtsrat: Die Regeln "

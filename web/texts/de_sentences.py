@@ -284,6 +284,7 @@ _DONE = {
     "noted that {} is in its place again": "vermerkt, dass {0} wieder an seinem Platz ist",
     "sent slip {} back: {}": "Zettel {0} zurückgegeben: {1}",
     "took slip {} up again": "Zettel {0} wieder aufgenommen",
+    "put something on the list of wants": "etwas auf die Wunschliste gesetzt",
     "closed want {}": "Wunsch {0} geschlossen",
     "noted something to look for": "etwas zu Suchendes notiert",
 }

@@ -9,6 +9,7 @@ from web.texts.en_catalogue import CATALOGUE
 from web.texts.en_desks import DESKS
 from web.texts.en_doubles import DOUBLES
 from web.texts.en_fetching import FETCHING
+from web.texts.en_gaps import GAPS
 from web.texts.en_keeper import KEEPER
 from web.texts.en_keeping import KEEPING
 from web.texts.en_programme import PROGRAMME
@@ -260,4 +261,5 @@ WORDS: dict[str, str] = {
     **ROUND,
     **TAKING_IN,
     **DOUBLES,
+    **GAPS,
 }

@@ -85,6 +85,8 @@ KEEPER = {
     "table.pulled_discs": "pulled disc",
     "table.desks": "desk",
     "table.merged_recordings": "merging",
+    "table.disc_judgements": "judgement on two discs",
+    "table.not_meant": "what a want is not",
     "table.want_asks": "time it was asked for",
     "papers.title": "Papers a station should have",
     "papers.page_how": "To print and to fill in. They are templates, not advice in law: your "

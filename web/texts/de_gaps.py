@@ -1,0 +1,103 @@
+"""Die Wörter von Wünschen und Lücken: wie `en_gaps.py`."""
+
+from __future__ import annotations
+
+GAPS = {
+    "gaps.came": "Das ist gekommen",
+    "gaps.came_how": "Das wurde gesucht, und jetzt haben wir ein Exemplar. Die Wünsche, die darauf "
+    "warteten, stehen dabei.",
+    "gaps.asked_as": "gewünscht als: {asked}",
+    "gaps.waited": "Gewünscht {count}: {days}.",
+    "gaps.slips_wait": "Auf Zettel",
+    "gaps.seen": "Erledigt: von der Liste",
+    "gaps.seen_which": "Erledigt: {name}",
+    "gaps.is_not": "Das ist eine andere Aufnahme",
+    "gaps.is_not_which": "Das ist eine andere Aufnahme: {name}",
+    "gaps.still_wanted": "Es bleibt auf der Wunschliste.",
+    "gaps.not_on_list": "Gewünscht, und noch nicht auf der Liste",
+    "gaps.not_on_list_how": "Danach wurde gefragt; wir kennen es und haben kein spielbares "
+    "Exemplar. Es wurde etwas anderes genommen, oder nichts.",
+    "gaps.unmet": "Auf der Wunschliste",
+    "gaps.unmet_how": "Das Begehrteste zuerst: Was neulich gewünscht wurde, zählt mehr als was "
+    "lange her ist.",
+    "gaps.to_list": "Die ganze Liste: {count}",
+    "gaps.no_unmet": "Auf der Wunschliste steht nichts.",
+    "gaps.once": "einmal",
+    "gaps.times": "{count}-mal",
+    "gaps.last": "zuletzt gewünscht {day}",
+    "gaps.place": "{place} {count}",
+    "gaps.no_title": "irgendetwas",
+    "gaps.close": "Nicht mehr gesucht",
+    "gaps.close_which": "Nicht mehr gesucht: {title}",
+    "gaps.closed": "Von der Wunschliste genommen.",
+    "gaps.put": "Auf die Wunschliste",
+    "gaps.put_which": "Auf die Wunschliste: {title}",
+    "gaps.act_which": "{act}: {title}",
+    "gaps.on_list_now": "Auf der Wunschliste: {title}.",
+    "gaps.else": "Was sonst noch fehlt",
+    "gaps.with_list": "Mit der Wunschliste",
+    "gaps.list": "Die Wunschliste",
+    "gaps.list_how": "Wonach zu suchen ist, das Begehrteste zuerst. Was wir haben, steht nie "
+    "darauf; wenn es kommt, steht es oben mit den Wünschen, die warteten.",
+    "gaps.fair": "Für eine Plattenbörse drucken",
+    "gaps.wanted": "gesucht",
+    "gaps.asked_for": "Gewünscht",
+    "gaps.got_it": "Gefunden",
+    "gaps.back": "Zurück zu Wünschen und Lücken",
+    "gaps.back_to_list": "Zurück zur Wunschliste",
+    "gaps.by_hand": "Selbst etwas auf die Liste setzen",
+    "gaps.no_such": "Eine solche Liste gibt es nicht. Zurück zu Wünschen und Lücken.",
+    "gaps.albums": "Alben, denen Titel fehlen",
+    "gaps.albums_what": "Bei Tonträgern sehen Sie im Regal auf die Hülle: Die Titel sind wohl da "
+    "und stehen nur nicht in der Liste. Bei Dateien werden sie gesucht.",
+    "gaps.albums_none": "Keinem Album fehlt ein Titel.",
+    "gaps.tracks_missing": "Nicht da: Titel {missing}. {held} sind da.",
+    "gaps.album": "das Album {album}",
+    "gaps.lost": "Weg, vermisst oder beschädigt",
+    "gaps.lost_what": "Sehen Sie im Regal oder auf dem Laufwerk nach. Was das einzige Exemplar "
+    "ist, steht zuerst.",
+    "gaps.lost_none": "Nichts ist weg, vermisst oder beschädigt.",
+    "gaps.disc_missing": "Der Tonträger ist nicht an seinem Platz.",
+    "gaps.disc_damaged": "Der Tonträger ist beschädigt.",
+    "gaps.file_gone": "Die Datei ist weg.",
+    "gaps.only_copy": "Das einzige Exemplar von {count}.",
+    "gaps.found": "Es ist da",
+    "gaps.mended": "Es läuft wieder",
+    "gaps.noted": "Vermerkt. Es lässt sich unter „Zuletzt getan“ zurücknehmen.",
+    "gaps.no_disc": "Dieses Exemplar ist auf keinem Tonträger.",
+    "gaps.carriers": "Nur auf Trägern, die das Studio nicht spielt",
+    "gaps.carriers_what": "Das haben wir auf einem Träger, den das Studio nicht spielen kann. Ein "
+    "anderes Exemplar wird gesucht.",
+    "gaps.carriers_none": "Alles, was wir haben, kann das Studio spielen.",
+    "gaps.more_asked": "Mehr gewünscht als vorhanden",
+    "gaps.more_asked_what": "Jahrzehnte und Arten von Musik, deren Anteil an den Wünschen weit "
+    "über ihrem Anteil in den Regalen liegt.",
+    "gaps.more_asked_none": "Nichts wird viel mehr gewünscht, als es da ist.",
+    "gaps.decade": "die {decade}",
+    "gaps.shares": "{asked} von hundert Wünschen, {held} von hundert Aufnahmen; {times}-mal "
+    "gewünscht.",
+    "gaps.more_of": "mehr: {name}",
+    "gaps.fields": "Was noch nicht bekannt ist",
+    "gaps.fields_what": "Ohne sie werden Wünsche schlechter erkannt und Ersatz schlechter gewählt. "
+    "Öffnen Sie eins, um zu sehen, welchen Aufnahmen es fehlt, und tragen Sie es nach.",
+    "gaps.fields_none": "Alle Felder sind ausgefüllt.",
+    "gaps.missing": "Fehlt bei {missing} von {of}.",
+    "gaps.lacking": "{field}: nicht bekannt",
+    "gaps.lacking_what": "Das meistgesendete zuerst, denn dort kostet es am meisten. Öffnen Sie "
+    "eins und tragen Sie es ein.",
+    "did.mended": "vermerkt, dass {mark} wieder läuft",
+    "did.closed_wants": "etwas von der Wunschliste genommen",
+    "donor.title": "Die Liste eines Spenders ankreuzen",
+    "donor.marked": "Die Liste des Spenders, angekreuzt",
+    "donor.another": "Eine andere Liste",
+    "donor.how": "Jemand bietet Platten an? Geben Sie die Liste hier ein, und jede Zeile sagt, ob "
+    "sie gesucht wird oder ob wir sie haben. Nichts davon wird behalten.",
+    "donor.lines": "Titel und Interpreten, eine Aufnahme je Zeile",
+    "donor.file": "Oder eine Liste als Datei",
+    "donor.compare": "Die Liste ankreuzen",
+    "donor.nothing": "Auf der Liste steht nichts. Schreiben Sie eine Aufnahme je Zeile, oder "
+    "wählen Sie eine Datei.",
+    "donor.told": "{lines} Zeilen: {wanted} gesucht, {held} schon da.",
+    "donor.wanted": "gesucht, {times}",
+    "donor.held": "haben wir",
+}
