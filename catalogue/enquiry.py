@@ -171,7 +171,7 @@ def _matches(
     matches: list[Match] = []
     for group in folded:
         recording = known[group.match.recording_id]
-        warned = occasions.warnings_in(recording.title, words)
+        warned = occasions.warnings_in(recording.title, words, recording.language)
         reasons = (
             *reasons_for(asked, group.match, recording),
             *group.reasons,

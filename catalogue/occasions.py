@@ -36,16 +36,25 @@ def is_tender(occasion: str) -> bool:
     return occasion.strip().lower() in _TENDER
 
 
-def warnings_in(title: str, words: Iterable[str]) -> list[str]:
+_OTHER_WORDS = {"german": frozenset({"die", "hell"}), "danish": frozenset({"die"})}
+"""Words that are something harmless in another language: "die" is an article, "hell" is bright."""
+
+
+def warnings_in(title: str, words: Iterable[str], language: str = "") -> list[str]:
     """Which of these words or phrases are in the title, as whole words, however spelt.
 
+    `language` is the recording's, by its English name; what is harmless there is no warning.
+
+    >>> warnings_in("Über die Brücke", ["die"], "German"), warnings_in("To Die For", ["die"])
+    ([], ['die'])
     >>> warnings_in("Dying for a Biscuit", ["die", "dying"])
     ['dying']
     >>> warnings_in("The Shell Collector", ["hell"])
     []
     """
     said = _said(title)
-    return [word for word, key in _keys(tuple(words)) if f" {key} " in said]
+    harmless = _OTHER_WORDS.get(language.casefold(), frozenset())
+    return [word for word, key in _keys(tuple(words)) if f" {key} " in said and key not in harmless]
 
 
 @lru_cache(maxsize=8192)

@@ -256,7 +256,7 @@ def warnings(recording: Recording, basis: Basis, words: Sequence[str], worth: Wo
     weight = -worth.warned if occasions.is_tender(basis.occasion) else 0.0
     return [
         Trait("", weight, Reason(ReasonKind.WARNING, held=word))
-        for word in occasions.warnings_in(recording.title, words)
+        for word in occasions.warnings_in(recording.title, words, recording.language)
     ]
 
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 
 from catalogue import (
     availability,
@@ -19,14 +18,13 @@ from catalogue import (
     places,
     reasons,
     settings,
-    slip_days,
 )
 from catalogue.callers import CallerDetails
 from catalogue.reasons import Reason, ReasonKind
 from catalogue.records import Readiness, Recording
 from catalogue.request_slips import NEEDS_MUSIC, Slip, SlipState
 from catalogue.store import Store
-from web import wording
+from web import slip_day, wording
 from web.station import now
 from web.texts import has, said, t
 
@@ -143,7 +141,9 @@ def _chosen(
 
 def _warning(store: Store, recording: Recording) -> str:
     """What somebody should look at twice in the title; a person decides."""
-    words = occasions.warnings_in(recording.title, settings.lines(store, "warning_words"))
+    words = occasions.warnings_in(
+        recording.title, settings.lines(store, "warning_words"), recording.language
+    )
     warned = [said(reasons.sentence(Reason(ReasonKind.WARNING, held=word))) for word in words]
     return wording.as_sentence("; ".join(warned))
 
@@ -232,20 +232,8 @@ def studio_card(
         same_call=t("studio.same_call", slips=", ".join(others)) if others else "",
         recorded=_recorded(details),
         also=tuple(studio_card(store, other, seen) for other in also),
-        day=_day(store, slip),
+        day=slip_day.said(store, slip),
     )
-
-
-def _day(store: Store, slip: Slip) -> str:
-    """That a slip was carried over, or was left over from another day, in a sentence."""
-    day = slip_days.day_of(store, slip)
-    if slip_days.standing(store, slip, now()) is slip_days.Standing.LEFT_OVER:
-        on = day.on if day else date.fromisoformat((slip.handed_at or slip.started_at)[:10])
-        return t("studio.left_over", day=wording.day(on, now().date()))
-    if slip.carried_from:
-        since = date.fromisoformat(slip.carried_from)
-        return t("studio.carried_over", day=wording.day(since, now().date()))
-    return ""
 
 
 def _recorded(details: CallerDetails | None) -> Recorded | None:
