@@ -106,6 +106,15 @@ class TestHealth:
         page = answer.get_data(as_text=True).replace("<wbr>", "")
         assert "quay_street_waltz.flac" in page and "The database is whole" in page
 
+    def test_it_is_said_in_german(self, keeper: Desk, store: Store, clock: Clock) -> None:
+        settings.put(store, "language", "de", "Dora", EVENING)
+        assert "Es gibt keine Tageskopie." in _text(keeper, "/station/health")
+        backup.keep_up(store, clock())
+        page = _text(keeper, "/station/health")
+        assert "die letzte Tageskopie ist von heute" in page and "Die Uhr sagt" in page
+        for english in ("The ", "There ", "Nothing "):
+            assert english not in page
+
     def test_the_record_of_erasures_holds_no_names(
         self, keeper: Desk, store: Store, slip: int, clock: Clock
     ) -> None:

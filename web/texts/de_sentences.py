@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from web.texts.de_health import HEALTH
 from web.texts.de_programme_sentences import PROGRAMME_SENTENCES
 from web.texts.de_refusals import REFUSALS
 from web.texts.de_shelf_work import SHELF_WORK_SENTENCES
@@ -291,6 +292,5 @@ _DONE = {
 
 SENTENCES: dict[str, str] = {
     **_SAYINGS, **_REASONS, **_WHEN, **_AVAILABLE, **_CAUTIONS, **_CHECKLIST, **_COMPARED, **_DONE,
-    **REFUSALS, **PROGRAMME_SENTENCES, **TAKEN_IN,
-    **SHELF_WORK_SENTENCES,
+    **REFUSALS, **PROGRAMME_SENTENCES, **TAKEN_IN, **SHELF_WORK_SENTENCES, **HEALTH,
 }  # fmt: skip
