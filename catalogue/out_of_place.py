@@ -62,6 +62,24 @@ def marked(store: Store, text: str, carriers: Mapping[str, Carrier] | None = Non
     return found
 
 
+def beginning(store: Store, text: str, limit: int = 1_000) -> list[Disc]:
+    """The discs whose shelf marks begin so. Raises NotFound where there are none."""
+    typed = " ".join(text.split())[:_LONGEST]
+    rows = store.rows(
+        "SELECT id FROM discs WHERE substr(lower(shelf_mark), 1, ?) = ? ORDER BY id LIMIT ?",
+        (len(typed), typed.lower(), limit),
+    )
+    if not rows:
+        raise NotFound(f"No disc has a shelf mark that begins with “{typed}”.")
+    return [catalogue_rows.disc(store, row["id"]) for row in rows]
+
+
+def shared_marks(store: Store) -> set[str]:
+    """The shelf marks that discs of several kinds have: there the carrier must be said too."""
+    rows = store.rows("SELECT shelf_mark FROM discs GROUP BY shelf_mark HAVING count(*) > 1")
+    return {row["shelf_mark"] for row in rows}
+
+
 def lend(
     store: Store, found: list[Disc], lent_to: str, due: date | str | None, who: str, now: datetime
 ) -> Disc:

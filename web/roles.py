@@ -75,6 +75,8 @@ ACCESS: dict[str, str] = {
     "loan_desk.page": "shelves",
     "loan_desk.home": "shelves",
     "loan_desk.lend": "edit catalogue",
+    "shelf_labels.page": "shelves",
+    "shelf_labels.make": "shelves",
     "shelf_filing.page": "shelves",
     "shelf_filing.keep": "edit catalogue",
     "shelf_filing.forget": "edit catalogue",

@@ -38,6 +38,7 @@ SHELVES = {
     "to_fetch": "/shelves/fetch",
     "filing": "/shelves/filing",
     "loans": "/shelves/loans",
+    "labels": "/shelves/labels",
     "gaps": "/shelves/gaps",
     "gone_or_damaged": "/shelves/gaps/lost",
     "list_of_wants": "/shelves/wants",

@@ -56,6 +56,8 @@ KEPT: dict[str, set[str]] = {
     "shelves.correct": _OF_A_RECORDING,
     "shelves.add_holding": _OF_A_COPY,
     "shelves.lend": {"lent_to"},
+    "loan_desk.lend": {"lent_to"},
+    "shelf_filing.keep": {"shelf"},
     "this_desk.set_up": {"name"},
     "this_desk.folders": {"path"},
     "keeper.keep": set(settings.DEFAULTS),
@@ -99,6 +101,16 @@ RIGHT_AT = {
     "fetching.send_back": {"why": "would not play"},
     "keeper.add_programme": {"to": "21:00"},
     "phone_desk.heard": {"heard": "tide"},
+    "loan_desk.lend": {"mark": "C 114"},
+    "shelf_filing.keep": {
+        "by": "mark",
+        "shelf": "C",
+        "articles": "kept",
+        "mac": "full",
+        "saint": "full",
+        "numerals": "spoken",
+    },
+    "shelf_labels.make": {"marks": "C 114", "sheet": "70x37", "code": "qr", "first": "1"},
 }
 """What the other fields hold, so that the form is taken."""
 

@@ -1,4 +1,4 @@
-"""German words of how the shelves are filed, and of loans."""
+"""German words of how the shelves are filed, of loans and of labels."""
 
 from __future__ import annotations
 
@@ -57,6 +57,29 @@ SHELF_WORK = {
     "loans.lent": "{disc} ist verliehen an {who}.",
     "loans.lend": "Eine Platte verleihen",
     "loans.away": "Für eine Sendung geholt, nicht zurückgestellt",
+    "labels.title": "Etiketten",
+    "labels.how": "Signaturen in großen Buchstaben, mit einem Code, den ein Lesegerät in jedes "
+    "Feld für eine Signatur tippt. Drucken Sie den Bogen in wahrer Größe, ohne „An Seite "
+    "anpassen“.",
+    "labels.marks": "Signaturen, eine je Zeile",
+    "labels.beginning": "Oder alle Signaturen, die beginnen mit",
+    "labels.sheet": "Etikettenbogen",
+    "labels.sheet_is": "{count} auf A4, {width} × {height} mm",
+    "labels.code": "Code",
+    "labels.code_code128": "Striche (Code 128): jedes Lesegerät",
+    "labels.code_qr": "Quadrat (QR): Lesegeräte mit Kamera, und Telefone",
+    "labels.first": "Anfangen bei Etikett Nummer",
+    "labels.make": "PDF erzeugen",
+    "labels.none": "Nennen Sie die Platten: eine Signatur je Zeile, oder wie die Signaturen "
+    "beginnen.",
+    "labels.first_wrong": "Dieser Bogen hat {count} Etiketten. Fangen Sie bei einer Nummer von 1 "
+    "bis {count} an.",
+    "labels.too_many": "Das sind {count} Etiketten; {most} auf einmal genügen. Nennen Sie ein "
+    "kürzeres Stück des Regals.",
+    "labels.too_long": "{mark} ist zu lang für Striche auf einem Etikett dieser Größe. Nehmen Sie "
+    "ein breiteres Etikett oder den quadratischen Code.",
+    "labels.not_ascii": "{mark} hat einen Buchstaben, den Striche nicht fassen. Nehmen Sie den "
+    "quadratischen Code.",
     "table.filing_rules": "Regel der Einordnung",
 }
 
@@ -70,6 +93,8 @@ SHELF_WORK_SENTENCES = {
     "Type or scan the disc’s shelf mark.": "Tippen oder scannen Sie die Signatur der Platte.",
     "No disc has the shelf mark “{}”. Look at its label again.": "Keine Platte hat die Signatur "
     "„{0}“. Sehen Sie noch einmal auf ihr Etikett.",
+    "No disc has a shelf mark that begins with “{}”.": "Keine Platte hat eine Signatur, die mit "
+    "„{0}“ beginnt.",
     "{} was fetched for {}. Put it away first.": "{0} wurde für {1} geholt. Stellen Sie sie zuerst "
     "zurück.",
     "{} is not noted as out. Put it in its place; there is nothing to note.": "{0} ist nicht als "

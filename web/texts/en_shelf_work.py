@@ -1,4 +1,4 @@
-"""The words of how the shelves are filed, and of loans."""
+"""The words of how the shelves are filed, of loans and of labels."""
 
 from __future__ import annotations
 
@@ -56,5 +56,24 @@ SHELF_WORK = {
     "loans.lent": "{disc} is out to {who}.",
     "loans.lend": "Lend a disc",
     "loans.away": "Fetched for a programme, not put away",
+    "labels.title": "Labels",
+    "labels.how": "Shelf marks in large letters, with a code that a reader types into any box for "
+    "a shelf mark. Print the sheet at its true size, without “fit to page”.",
+    "labels.marks": "Shelf marks, one a line",
+    "labels.beginning": "Or all shelf marks that begin with",
+    "labels.sheet": "Sheet of labels",
+    "labels.sheet_is": "{count} on A4, {width} × {height} mm",
+    "labels.code": "Code",
+    "labels.code_code128": "bars (Code 128): any reader",
+    "labels.code_qr": "square (QR): readers with a camera, and phones",
+    "labels.first": "Begin at label number",
+    "labels.make": "Make the PDF",
+    "labels.none": "Name the discs: a shelf mark a line, or how the marks begin.",
+    "labels.first_wrong": "This sheet has {count} labels. Begin at a number from 1 to {count}.",
+    "labels.too_many": "That is {count} labels; {most} at a time are enough. Name a shorter piece "
+    "of the shelf.",
+    "labels.too_long": "{mark} is too long for bars on a label of this size. Take a wider label, "
+    "or the square code.",
+    "labels.not_ascii": "{mark} has a letter that bars cannot hold. Take the square code.",
     "table.filing_rules": "filing rule",
 }
