@@ -62,8 +62,18 @@ def make() -> Response | tuple[str, int]:
 
 def _page(asked: Asked, problem: str) -> str:
     return render_template(
-        "shelves/labels.html", asked=asked, problem=problem, sheets=SHEETS, codes=CODES
+        "shelves/labels.html",
+        asked=asked,
+        problem=problem,
+        sheets=SHEETS,
+        codes=CODES,
+        measure=_measure,
     )
+
+
+def _measure(millimetres: float) -> str:
+    """A measure as the language writes it: 63.5, 63,5, 70."""
+    return f"{millimetres:g}".replace(".", t("labels.decimal"))
 
 
 def _pdf(store: Store, asked: Asked) -> bytes:

@@ -65,6 +65,7 @@ SHELF_WORK = {
     "labels.beginning": "Oder alle Signaturen, die beginnen mit",
     "labels.sheet": "Etikettenbogen",
     "labels.sheet_is": "{count} auf A4, {width} × {height} mm",
+    "labels.decimal": ",",
     "labels.code": "Code",
     "labels.code_code128": "Striche (Code 128): jedes Lesegerät",
     "labels.code_qr": "Quadrat (QR): Lesegeräte mit Kamera, und Telefone",

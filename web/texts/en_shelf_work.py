@@ -63,6 +63,7 @@ SHELF_WORK = {
     "labels.beginning": "Or all shelf marks that begin with",
     "labels.sheet": "Sheet of labels",
     "labels.sheet_is": "{count} on A4, {width} × {height} mm",
+    "labels.decimal": ".",
     "labels.code": "Code",
     "labels.code_code128": "bars (Code 128): any reader",
     "labels.code_qr": "square (QR): readers with a camera, and phones",
