@@ -91,7 +91,7 @@ ONLY_IN = {
     "stdnum": {"importers/identifiers.py"},
     "num2words": {"catalogue/spelling.py"},
     "anyascii": {"catalogue/spelling.py"},
-    "reportlab": {"web/label_sheets.py"},
+    "reportlab": {"web/label_pdf.py"},
 }
 """Libraries that one file alone knows, so that one file has to change with them."""
 

@@ -12,7 +12,7 @@ from catalogue import filing, out_of_place
 from catalogue.errors import BadInput, CatalogueError
 from catalogue.records import Disc
 from catalogue.store import Store
-from web import label_sheets, wording
+from web import wording
 from web.label_sheets import CODES, SHEETS, Label
 from web.station import station
 from web.texts import said, t
@@ -85,8 +85,11 @@ def _pdf(store: Store, asked: Asked) -> bytes:
     if len(discs) > _MOST:
         raise BadInput(t("labels.too_many", count=len(discs), most=_MOST))
     shared = out_of_place.shared_marks(store)
+    # Loaded when labels are printed, and not before: without it the desks still work.
+    from web import label_pdf
+
     labels = [_label(disc, disc.shelf_mark in shared) for disc in discs]
-    return label_sheets.pdf(labels, SHEETS[asked.sheet], asked.code, number)
+    return label_pdf.pdf(labels, SHEETS[asked.sheet], asked.code, number)
 
 
 def _discs(store: Store, asked: Asked) -> list[Disc]:

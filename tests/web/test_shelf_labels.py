@@ -10,7 +10,8 @@ from catalogue import catalogue_rows, out_of_place, undo
 from catalogue.errors import BadInput
 from catalogue.records import Carrier, NewDisc
 from catalogue.store import Store
-from web.label_sheets import SHEETS, Label, pdf
+from web.label_pdf import pdf
+from web.label_sheets import SHEETS, Label
 
 from .conftest import EVENING, Desk
 
