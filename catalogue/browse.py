@@ -16,7 +16,7 @@ from typing import Any
 from catalogue import availability, filing
 from catalogue.catalogue_rows import recordings
 from catalogue.errors import BadInput
-from catalogue.filing import Shelf, mark_order
+from catalogue.filing import Rules, Shelf, mark_order
 from catalogue.records import Available, Recording
 from catalogue.spelling import plain
 from catalogue.store import Store
@@ -24,14 +24,6 @@ from catalogue.undo import Action
 
 ORDERS = ("title", "artist", "mark")
 """By title, by artist, or along the shelf by shelf mark."""
-
-_ODD = (
-    "({0} GLOB '*[0-9'']*' OR {0} GLOB 'the *' OR {0} GLOB 'a *' OR {0} GLOB 'an *' "
-    "OR {0} GLOB 'd[eia][rse] *' OR {0} GLOB 'ein *' OR {0} GLOB 'eine *' "
-    "OR {0} GLOB 'mc*' OR {0} GLOB '* mc*' OR {0} GLOB 'st *' OR {0} GLOB '* st *' "
-    "OR {0} GLOB 'ste *' OR {0} GLOB '* ste *')"
-)
-"""Plain words that a filing rule may alter; all others are their own key, and need not be asked."""
 
 _WILD = re.compile(r"[%_]")
 """Signs of no shelf mark, left out of what is typed."""
@@ -175,15 +167,7 @@ def _by_words(
         )
         given += more
     rules = shelf.rules if shelf is not None else filing.everywhere(store)
-    conn = store.db.conn
-    conn.create_function(
-        "title_key", 1, lambda text: filing.title_key(text, rules), deterministic=True
-    )
-    conn.create_function(
-        "name_key", 1, lambda text: filing.name_key(text, rules), deterministic=True
-    )
-    title = f"CASE WHEN {_ODD.format('s.plain')} THEN title_key(s.title) ELSE s.plain END"
-    artist = f"CASE WHEN {_ODD.format('a.plain')} THEN name_key(a.name) ELSE a.plain END"
+    title, artist = _keys(store, rules)
     by = f"{title}, {artist}" if order == "title" else f"{artist}, {title}"
     total = store.rows(f"SELECT count(*) AS n FROM {tables} WHERE {where}", given)[0]["n"]
     rows = store.rows(
@@ -193,19 +177,51 @@ def _by_words(
     return [row["id"] for row in rows], int(total)
 
 
+def _keys(store: Store, rules: Rules) -> tuple[str, str]:
+    """SQL for the filing keys of title and artist.
+
+    Most names need no more of a rule than SQL can do; `filing` is asked about the others alone,
+    since a call for each of a million names would be felt.
+    """
+    conn = store.db.conn
+    conn.create_function("title_key", 1, lambda text: filing.title_key(text, rules))
+    conn.create_function("name_key", 1, lambda text: filing.name_key(text, rules))
+    asked = ["{0} GLOB '*[0-9]*'"]
+    if rules.mac == filing.IN_FULL:
+        asked += ["instr({0}, 'mc')", "instr({0}, 'm''')"]
+    if rules.saint == filing.IN_FULL:
+        asked.append("instr(' ' || {0}, ' st')")
+    return (
+        _key("s.plain", "title_key(s.title)", asked, filing.articles(rules)),
+        _key("a.plain", "name_key(a.name)", asked, filing.articles_of_names(rules)),
+    )
+
+
+def _key(words: str, asks: str, asked: Sequence[str], articles: Sequence[str]) -> str:
+    odd = " OR ".join(condition.format(words) for condition in asked)
+    without = "".join(
+        f" WHEN {words} LIKE '{article} _%' THEN substr({words}, {len(article) + 2})"
+        for article in articles
+    )
+    bare = f"CASE {without} ELSE {words} END" if without else words
+    return f"CASE WHEN {odd} THEN {asks} ELSE replace({bare}, '''', '') END"
+
+
 def _along_the_shelf(
     store: Store, text: str, shelf: Shelf | None, offset: int, limit: int
 ) -> tuple[list[int], int]:
     stands, given = _stands_on(shelf) if shelf is not None else ("1", [])
-    rows = store.rows(
-        f"""SELECT h.recording_id AS id, d.shelf_mark AS mark, h.side, h.track
+    rows = store.db.execute(
+        f"""SELECT h.recording_id, d.shelf_mark, h.side, h.track
         FROM holdings h JOIN discs d ON d.id = h.disc_id
         WHERE d.shelf_mark LIKE ? ESCAPE '!' AND {stands}""",
         (_beginning(_WILD.sub("", " ".join(text.split()))), *given),
-    )
-    rows.sort(key=lambda row: (mark_order(row["mark"]), mark_order(row["side"]),
-                               mark_order(row["track"]), row["id"]))  # fmt: skip
-    ids = list(dict.fromkeys(row["id"] for row in rows))
+    ).fetchall()
+    # Each mark is read once, however many tracks its disc has.
+    stand = {mark: at for at, mark in enumerate(sorted({row[1] for row in rows}, key=mark_order))}
+    spots = {spot: mark_order(spot) for spot in {spot for row in rows for spot in row[2:]}}
+    rows.sort(key=lambda row: (stand[row[1]], spots[row[2]], spots[row[3]], row[0]))
+    ids = list(dict.fromkeys(row[0] for row in rows))
     return ids[offset : offset + limit], len(ids)
 
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 
 from catalogue import undo
 from catalogue.errors import BadInput, NotFound
@@ -89,7 +90,7 @@ def title_key(title: str, rules: Rules = ALA_1980) -> str:
     >>> sorted(["The Quay", "99 Herons", "El Paso", "A Lantern", "9 Tides"], key=title_key)
     ['9 Tides', '99 Herons', 'El Paso', 'A Lantern', 'The Quay']
     """
-    return _key(title, rules, _INITIAL[rules.articles])
+    return _key(title, rules, articles(rules))
 
 
 def name_key(name: str, rules: Rules = ALA_1980) -> str:
@@ -98,7 +99,7 @@ def name_key(name: str, rules: Rules = ALA_1980) -> str:
     >>> sorted(["McGrath", "Mabney", "Marshall", "MacDonald"], key=name_key)
     ['Mabney', 'MacDonald', 'Marshall', 'McGrath']
     """
-    return _key(name, rules, ("the",) if rules.articles in ("english", "both") else ())
+    return _key(name, rules, articles_of_names(rules))
 
 
 def mark_order(mark: str) -> MarkOrder:
@@ -123,6 +124,16 @@ def mark_order(mark: str) -> MarkOrder:
         else:
             parts.append((1, 0, found["letters"]))
     return tuple(parts), text
+
+
+def articles(rules: Rules) -> tuple[str, ...]:
+    """The articles that are passed over at the start of a title, in plain words."""
+    return _INITIAL[rules.articles]
+
+
+def articles_of_names(rules: Rules) -> tuple[str, ...]:
+    """Those of an artist's name: "the" alone, which is a band's."""
+    return ("the",) if rules.articles in ("english", "both") else ()
 
 
 def all_shelves(store: Store) -> list[Shelf]:
@@ -178,10 +189,11 @@ def _shelf(row: Row) -> Shelf:
     return Shelf(row["id"], row["shelf_by"], row["shelf"], rules)
 
 
-def _key(text: str, rules: Rules, articles: tuple[str, ...]) -> str:
+@lru_cache(maxsize=100_000)
+def _key(text: str, rules: Rules, passed_over: tuple[str, ...]) -> str:
     words = plain(_BEFORE_A_NUMERAL.sub(r"\1 | ", text))
     first, _, rest = words.partition(" ")
-    if first in articles and rest:
+    if first in passed_over and rest:
         words = rest
     if rules.mac == IN_FULL:
         words = _MAC.sub("mac", words)

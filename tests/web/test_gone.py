@@ -105,6 +105,7 @@ RIGHT_AT = {
     "fetching.send_back": {"why": "would not play"},
     "keeper.add_programme": {"to": "21:00"},
     "phone_desk.heard": {"heard": "tide"},
+    "gaps.close": {"want_ids": "1"},
     "loan_desk.home": {"disc": "2"},
     "loan_desk.lend": {"mark": "S 20"},
     "shelf_filing.keep": {
