@@ -284,7 +284,7 @@ def _from_where(store: Store, keep: str, parameter: str | int) -> list[tuple[str
     rows = store.rows(
         f"""SELECT substr(written_at, 1, 7) AS month, place_id, s.came_by
         FROM caller_details JOIN slips s ON s.id = slip_id
-        WHERE place_id IS NOT NULL AND NOT ({keep})""",
+        WHERE place_id IS NOT NULL AND s.same_call IS NULL AND NOT ({keep})""",
         (parameter,),
     )
     return [(row["month"], row["place_id"], row["came_by"]) for row in rows]

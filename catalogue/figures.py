@@ -86,7 +86,7 @@ def _by_hour(slips: list[Row]) -> Figure:
 
 
 def _by_place(store: Store, first: date) -> Figure:
-    """Requests by place since the first month: the months are whole, since counts are kept so."""
+    """Callers by place since the first month: the months are whole, since counts are kept so."""
     names = {place.id: place.name for place in places.all_places(store)}
     counts: Counter[int] = Counter()
     for count in place_counts.since(store, first.isoformat()[:7]):
@@ -94,7 +94,7 @@ def _by_place(store: Store, first: date) -> Figure:
     shown = [(names[p], (float(n),)) for p, n in counts.most_common() if n >= FEWEST and p in names]
     return Figure(
         "by_place",
-        ("requests",),
+        ("callers",),
         tuple(shown),
         (("hidden", sum(n < FEWEST for n in counts.values())),),
     )

@@ -1,6 +1,7 @@
 """How many asked from where: counted as details are erased, so that no slip is tied to a place.
 
-A count is of a month, a place and a way the requests came. It says nothing of who.
+A count is of a month, a place and a way the requests came, one for each call or person, however
+many records they asked for. It says nothing of who.
 """
 
 from __future__ import annotations
@@ -45,7 +46,7 @@ def since(store: Store, month: str) -> list[PlaceCount]:
             UNION ALL
             SELECT substr(c.written_at, 1, 7), c.place_id, s.came_by, 1
             FROM caller_details c JOIN slips s ON s.id = c.slip_id
-            WHERE c.place_id IS NOT NULL)
+            WHERE c.place_id IS NOT NULL AND s.same_call IS NULL)
         WHERE month >= ? GROUP BY month, place_id, came_by ORDER BY month, place_id, came_by""",
         (month,),
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from flask import Blueprint, current_app, render_template, request, session, url_for
+from flask import Blueprint, current_app, make_response, render_template, request, session, url_for
 from werkzeug import Response
 
 from catalogue import callers, calls, enquiry, request_slips, said_of_it, turned_down, wants
@@ -19,6 +19,7 @@ from catalogue.request_slips import Slip, SlipState
 from catalogue.said_of_it import Said
 from web import (
     answer_view,
+    heard_kept,
     live,
     phone_view,
     said_view,
@@ -104,29 +105,28 @@ def strip() -> str | Response:
 
 
 @desk.post("/heard")
-def heard() -> str:
-    """Keep what was heard, and answer it."""
+def heard() -> Response:
+    """Keep what was heard, and answer it; what another desk wrote meanwhile is not overwritten."""
     store = station().store
     words = heard_typed()
     said = said_typed()
     slip_id = slip_id_of(start=words != Heard() or said not in (None, Said()))
-    found = None
+    found = clash = None
     if slip_id is not None:
         being_written(slip_id)
-        if words.title:
-            kept = {"heard": "", "heard_title": words.title, "heard_artist": words.artist}
-        else:
-            kept = {"heard": words.text, "heard_title": "", "heard_artist": ""}
-        callers.write(store, slip_id, kept, who(), now())
+        clash = heard_kept.keep(store, slip_id, words)
         if said is not None:
             said_of_it.keep(store, slip_id, said)
         found = request_slips.get(store, slip_id)
-    return render_template(
+    page = render_template(
         "phone/answered.html",
         answer=answer_to(words, found, number("asked") or 0),
         desk=this_desk.desk(),
         sheet=phone_view.sheet(store, slip_id, request.form.get("sheet", "")),
+        clash=clash,
     )
+    # A late answer is not shown, but what became of the words is for the page to know.
+    return make_response(page, 200, {"X-Heard-Kept": "no" if clash else "yes"})
 
 
 @desk.post("/details")

@@ -89,6 +89,7 @@ def choose() -> str:
         who(),
         now(),
         stand_in_for=number("stand_in_for"),
+        version=number("version"),
     )
     return _answered(request_slips.get(station().store, slip_id), look_up=False)
 
@@ -97,7 +98,7 @@ def choose() -> str:
 def unchoose() -> str:
     """It was the wrong one: the row is open again, and is not filled in by itself."""
     slip_id = _slip()
-    request_slips.unchoose(station().store, slip_id, who(), now())
+    request_slips.unchoose(station().store, slip_id, who(), now(), number("version"))
     return _answered(request_slips.get(station().store, slip_id), by_itself=False)
 
 
@@ -105,7 +106,7 @@ def unchoose() -> str:
 def remove() -> str:
     """The row was typed by mistake."""
     slip_id = _slip()
-    request_slips.withdraw(station().store, slip_id, who(), now())
+    request_slips.withdraw(station().store, slip_id, who(), now(), number("version"))
     return render_template("round/removed.html", number=slip_id)
 
 
@@ -140,7 +141,8 @@ def _row() -> RoundRow:
     asked_by = form.get("asked_by", ASKED_BY[0])
     programme = number("programme")
     day = form.get("day", "").strip()
-    details: dict[str, object] = {n: form[n].strip() for n in DETAILS if n in form}
+    details: dict[str, object] = {n: form.get(n, "").strip() for n in DETAILS if n in form}
+    details.setdefault("heard", "")
     details["under_sixteen"] = form.get("under_sixteen", "") == "yes"
     if details.get("heard_artist"):
         details["heard_title"] = details["heard"]

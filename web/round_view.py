@@ -47,6 +47,7 @@ class RowAnswer:
     """What came of a row. `sure` is the record and copy that may be put on it by itself."""
 
     slip_id: int
+    version: int
     round_id: int | None
     state: str
     chosen: str
@@ -130,16 +131,28 @@ def answer(store: Store, index: SoundIndex, slip: Slip, *, look_up: bool = True)
         words = t("recording.name", title=chosen.title, artist=chosen.artist) if chosen else ""
         where = f"{chosen.label.said} · {chosen.state}" if chosen and chosen.label else ""
         state = _state(slip, chosen)
-        return RowAnswer(slip.id, slip.round_id, state, words, where, "", (), cautions, still_open)
+        return RowAnswer(
+            slip.id, slip.version, slip.round_id, state, words, where, "", (), cautions, still_open
+        )
     if details is None or not look_up:
         return RowAnswer(
-            slip.id, slip.round_id, t("round.doubtful"), "", "", "", (), cautions, still_open
+            slip.id,
+            slip.version,
+            slip.round_id,
+            t("round.doubtful"),
+            "",
+            "",
+            "",
+            (),
+            cautions,
+            still_open,
         )
     found = enquiry.enquire(
         store, index, heard_of(store, slip.id), now(), occasion=slip.occasion, slip_id=slip.id
     )
     return RowAnswer(
         slip.id,
+        slip.version,
         slip.round_id,
         t("round.doubtful"),
         "",

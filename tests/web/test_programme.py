@@ -190,7 +190,7 @@ def test_figures_hide_places_with_few(store: Store, held: Held, shelves: Desk) -
     assert "Places not shown: 1." in by_place
     answer = shelves.get("/figures/csv?name=by_place")
     rows = list(csv.reader(io.StringIO(answer.get_data().decode("utf-8-sig"))))
-    assert rows == [["By place", "requests"], ["Saltings House", "5"]]
+    assert rows == [["By place", "callers"], ["Saltings House", "5"]]
     assert shelves.get("/figures/csv?name=nothing").status_code == 404
     assert shelves.get("/figures?first=2024-05-02&last=2024-05-01").status_code == 400
 

@@ -137,3 +137,15 @@ def test_a_call_may_be_for_another_day_too(store: Store, phone: Desk) -> None:
     assert "For today" in said
     assert request_slips.get(store, slip.id).wanted_on is None
     assert phone.send("/phone/when", slip=slip.id, day="soon").status_code == 400
+
+
+def test_two_at_one_row_the_second_is_told(store: Store, held: Held, phone: Desk) -> None:
+    answer = _send(phone, 1, "something about a lamp")
+    slip = rounds.slips_of(store, int(_round_of(answer)))[0]
+    first = {"slip": slip.id, "version": slip.version, "recording_id": held.recordings["lantern"]}
+    assert phone.send("/round/choose", **first).status_code == 200
+    second = {**first, "recording_id": held.recordings["waltz"]}
+    told = phone.send("/round/choose", **second)
+    assert told.status_code == 409
+    assert "Somebody else changed slip" in told.get_data(as_text=True)
+    assert request_slips.get(store, slip.id).recording_id == held.recordings["lantern"]

@@ -17,7 +17,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from catalogue import request_slips, undo
+from catalogue import callers, request_slips, undo
 from catalogue.catalogue_rows import recording
 from catalogue.store import Store
 from web import create_app
@@ -164,3 +164,21 @@ def test_no_correction_is_written_over_one_that_was_not_seen(
             assert answer.status_code == 409
             assert "Nothing was overwritten" in " ".join(answer.get_data(as_text=True).split())
             assert recording(place.store, song) == before
+
+
+def test_what_another_desk_heard_is_not_overwritten(store: Store, phone: Desk) -> None:
+    phone.send("/phone/heard", sheet="a sheet", heard="lantern", asked="1")
+    (slip,) = request_slips.open_slips(store)
+    theirs = {"heard": "lantern on the key", "seen_heard": "lantern", "seen_heard_artist": ""}
+    assert phone.send("/phone/heard", slip=slip.id, **theirs).headers["X-Heard-Kept"] == "yes"
+    mine = {"heard": "lanterns", "seen_heard": "lantern", "seen_heard_artist": ""}
+    told = phone.send("/phone/heard", slip=slip.id, **mine)
+    assert told.headers["X-Heard-Kept"] == "no"
+    assert "Another desk wrote “lantern on the key”" in told.get_data(as_text=True)
+    details = callers.of(store, slip.id)
+    assert details is not None and details.heard == "lantern on the key"
+    mine["seen_heard"] = "lantern on the key"
+    kept = phone.send("/phone/heard", slip=slip.id, **mine)
+    assert kept.headers["X-Heard-Kept"] == "yes" and "Another desk" not in kept.text
+    details = callers.of(store, slip.id)
+    assert details is not None and details.heard == "lanterns"

@@ -146,6 +146,10 @@ _SLIP = {
     "clash.wrote": "Ein anderer Platz hat inzwischen „{theirs}“ unter „{field}“ geschrieben. Ihres "
     "steht noch da.",
     "clash.emptied": "Ein anderer Platz hat „{field}“ inzwischen geleert. Ihres steht noch da.",
+    "clash.heard": "Ein anderer Platz hat „{theirs}“ als Gehörtes geschrieben. Das steht auf dem "
+    "Zettel; Ihres steht nur auf dieser Seite.",
+    "clash.heard_emptied": "Ein anderer Platz hat das Gehörte geleert. Ihres steht nur auf dieser "
+    "Seite.",
     "clash.mine": "Meines behalten",
     "clash.theirs": "Das andere nehmen",
     "clash.first": "Wählen Sie erst, welches von beiden bleibt.",

@@ -141,8 +141,8 @@ PROGRAMME = {
     "figure.by_hour": "Nach der Stunde",
     "figure_what.by_hour": "Wann Wünsche kommen.",
     "figure.by_place": "Nach dem Ort",
-    "figure_what.by_place": "Woher Wünsche kommen, in ganzen Monaten. Ein Ort mit weniger als fünf "
-    "wird nicht gezeigt: Eine kleine Zahl könnte auf jemanden deuten.",
+    "figure_what.by_place": "Anrufer aus jedem Ort, in ganzen Monaten. Ein Ort mit weniger als "
+    "fünf wird nicht gezeigt: Eine kleine Zahl könnte auf jemanden deuten.",
     "figure.by_decade": "Nach dem Jahr der Aufnahme",
     "figure_what.by_decade": "Aus welchen Jahrzehnten Aufnahmen gewünscht werden.",
     "figure.asked_by_decade": "Gewünscht und vorhanden, nach Jahrzehnt",
@@ -156,6 +156,7 @@ PROGRAMME = {
     "figure.most_played": "Am meisten gespielt",
     "figure_what.most_played": "Die Aufnahmen, die am häufigsten liefen.",
     "figure_column.requests": "Wünsche",
+    "figure_column.callers": "Anrufer",
     "figure_column.plays": "gespielt",
     "figure_column.asked": "gewünscht, %",
     "figure_column.held": "vorhanden, %",

@@ -138,6 +138,9 @@ _SLIP = {
     "noted.adult_consent": "grown-up",
     "clash.wrote": "Another desk wrote “{theirs}” under “{field}” meanwhile. Yours is still there.",
     "clash.emptied": "Another desk emptied “{field}” meanwhile. Yours is still there.",
+    "clash.heard": "Another desk wrote “{theirs}” as what was heard. That stands on the slip; "
+    "yours is on this page only.",
+    "clash.heard_emptied": "Another desk emptied what was heard. Yours is on this page only.",
     "clash.mine": "Keep mine",
     "clash.theirs": "Take theirs",
     "clash.first": "Choose first which of the two stays.",

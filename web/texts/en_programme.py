@@ -138,7 +138,7 @@ PROGRAMME = {
     "figure.by_hour": "By the hour of the day",
     "figure_what.by_hour": "When requests come.",
     "figure.by_place": "By place",
-    "figure_what.by_place": "Where requests come from, in whole months. A place with fewer than "
+    "figure_what.by_place": "Callers from each place, in whole months. A place with fewer than "
     "five is not shown: a small number could point at somebody.",
     "figure.by_decade": "By the year of the record",
     "figure_what.by_decade": "From which decades records are asked for.",
@@ -153,6 +153,7 @@ PROGRAMME = {
     "figure.most_played": "Played most",
     "figure_what.most_played": "The records that went out most often.",
     "figure_column.requests": "requests",
+    "figure_column.callers": "callers",
     "figure_column.plays": "plays",
     "figure_column.asked": "asked for, %",
     "figure_column.held": "held, %",

@@ -115,6 +115,22 @@
     say(button.dataset.why);
   }
 
+  /* What the slip holds, as far as this page has seen: another desk may write on it too. */
+  function seen(words, by) {
+    document.getElementById("seen-heard").value = words || "";
+    document.getElementById("seen-heard-artist").value = by || "";
+  }
+  document.addEventListener("click", function (event) {
+    const button = event.target.closest("#heard-clash button");
+    if (!button) return;
+    const theirs = button.closest(".clash").dataset;
+    seen(theirs.heard, theirs.artist);
+    if (button.dataset.take === "theirs") { heard.value = theirs.heard; artist.value = theirs.artist; }
+    button.closest(".clash").remove();
+    heard.focus();
+    ask();
+  });
+
   const isHeard = (event) => event.detail.requestConfig && event.detail.requestConfig.elt === heardForm;
   const sentText = new Map();
 
@@ -188,6 +204,7 @@
   document.addEventListener("htmx:afterRequest", function (event) {
     if (event.detail.elt !== heardForm || !event.detail.successful) return;
     const sent = event.detail.requestConfig.parameters;
+    if (event.detail.xhr.getResponseHeader("X-Heard-Kept") !== "no") seen(sent.get("heard"), sent.get("heard_artist"));
     keptText = (sent.get("heard") || "").trim() + "\n" + (sent.get("heard_artist") || "").trim();
     tellWhetherAnswered();
   });
