@@ -7,8 +7,8 @@ from dataclasses import dataclass, fields
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug import Response
 
-from catalogue import browse, catalogue_rows, filing, loans, undo
-from catalogue.errors import BadInput
+from catalogue import browse, catalogue_rows, filing, loans, out_of_place, undo
+from catalogue.errors import BadInput, CatalogueError
 from catalogue.records import Carrier, Condition, NewDisc, NewHolding, NewRecording, Voice
 from web import recording_view, wording
 from web.station import go, now, station, who
@@ -45,6 +45,11 @@ def page() -> str:
     part = browse.look_through(
         store, text, now(), order=order, shelf=shelf, offset=min(offset, 10**9), limit=_A_PAGE
     )
+    if not part.total and (mark := _mark_of(text)):
+        text, order = mark, "mark"
+        part = browse.look_through(
+            store, text, now(), order=order, shelf=shelf, offset=0, limit=_A_PAGE
+        )
 
     def address(start: int | None) -> str:
         if start is None:
@@ -148,6 +153,14 @@ def bring_back(disc_id: int) -> Response:
     loans.bring_back(station().store, disc_id, who(), now())
     flash(t("shelves.brought_back"))
     return go(_back())
+
+
+def _mark_of(text: str) -> str:
+    """The shelf mark of the disc that was typed or scanned, empty if it is none's."""
+    try:
+        return out_of_place.marked(station().store, text)[0].shelf_mark
+    except CatalogueError:
+        return ""
 
 
 def _shelf_chosen() -> int:

@@ -42,6 +42,16 @@ def test_odd_words_find_nothing_and_say_so(shelves: Desk, q: str, order: str) ->
     assert answer.status_code == 200
 
 
+@pytest.mark.parametrize("scanned", ["c114", "LP C 114", "C-114"])
+def test_a_mark_that_is_scanned_into_the_box_finds_its_disc(shelves: Desk, scanned: str) -> None:
+    answer = shelves.client.get("/shelves", query_string={"q": scanned})
+    page = answer.get_data(as_text=True)
+    assert "2 recordings" in page
+    assert "Grey Heron Standing" in page
+    assert 'value="mark" checked' in page
+    assert 'value="C 114"' in page
+
+
 def test_an_unknown_order_is_refused(shelves: Desk) -> None:
     assert shelves.get("/shelves?order=price").status_code == 400
 
