@@ -119,8 +119,8 @@ def take_back(
 ) -> Action:
     """Put every row the action changed back as it was before.
 
-    In the tables of `later_stays` a column that was changed again since does not stand in the
-    way: it is left as it is now.
+    In the tables of `later_stays` a column that was corrected since does not stand in the way: it
+    is left as it is now. Another merge since does: it goes first.
 
     Raises NotFound for an unknown action, CannotTakeBack if it was taken back already, is
     itself a taking back, or if later work stands on it. Inside a transaction of the caller's,
@@ -170,7 +170,8 @@ def _later_work(store: Store, done: Action, later_stays: Sequence[str]) -> list[
     found: dict[int, Row] = {}
     rows = store.db.execute(
         """SELECT a.id, a.what, a.who, a.at, mine.table_name, mine.kind, mine.before,
-            mine.after, c.kind, c.before, c.after
+            mine.after, c.kind, c.before, c.after, EXISTS (SELECT 1 FROM changes d
+                WHERE d.action_id = a.id AND d.table_name = c.table_name AND d.kind = 'delete')
         FROM changes mine
         JOIN changes c ON c.table_name = mine.table_name AND c.row_id = mine.row_id
             AND c.action_id > mine.action_id
@@ -180,8 +181,10 @@ def _later_work(store: Store, done: Action, later_stays: Sequence[str]) -> list[
         ORDER BY a.id""",
         (done.id,),
     )
-    for number, what, who, at, table, *mine, kind, before, after in rows:
-        if number in found or (table in later_stays and mine[0] == kind == "update"):
+    for number, what, who, at, table, *mine, kind, before, after, takes_rows_away in rows:
+        # A correction stays; what made rows one gave this one values that are not its own.
+        stays = table in later_stays and mine[0] == kind == "update" and not takes_rows_away
+        if number in found or stays:
             continue
         if mine[0] == kind == "update" and not (
             (set(_changed(*mine[1:])) & set(_changed(before, after))) - _COUNTERS

@@ -88,7 +88,9 @@ def test_a_songs_file_is_read_as_promised(tmp_path):
     (tmp_path / "pairs.csv").write_text("id1,id2\nx,y\nx,nowhere\n")
     assert pairs(tmp_path / "pairs.csv", [first, second]) == [(0, 1)]
     path.write_text("artist,title\nAnn Oke,Tide\n")
-    with pytest.raises(SystemExit, match="song_id"):
+    assert [song.song_id for song in songs(path)] == ["1"]  # rows without an id are numbered
+    path.write_text("song_id,artist\nx,Ann Oke\n")
+    with pytest.raises(SystemExit, match="title"):
         songs(path)
 
 
