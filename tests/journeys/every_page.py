@@ -97,6 +97,8 @@ def fill(desks: Desks, size: tuple[int, int]) -> Filled:
             "programme_id": "1",
             "play_id": "1",
             "name": "data-protection-assessment",
+            "gaps.kind name": "albums",
+            "gaps.lacking name": "composer",
             # Pairs of the sample library.
             "one": "1",
             "other": "203",

@@ -79,7 +79,7 @@ def test_the_picture_is_walked_by_keyboard_and_leads_to_the_lines(desks: Desks) 
     points = phone.locator("a.point")
     assert points.count() >= 3
     for at in range(points.count()):
-        assert "“" in (points.nth(at).get_attribute("aria-label") or "")
+        assert "“" in (points.nth(at).locator("title").text_content() or "")
     points.first.focus()
     expect(phone.locator("a.point.asked:focus")).to_have_count(1)
     phone.keyboard.press("ArrowRight")

@@ -10,7 +10,7 @@ GAPS = {
     "gaps.waited": "Gewünscht {count}: {days}.",
     "gaps.slips_wait": "Auf Zettel",
     "gaps.seen": "Erledigt: von der Liste",
-    "gaps.seen_which": "Erledigt: {name}",
+    "gaps.seen_which": "Erledigt: von der Liste: {name}",
     "gaps.is_not": "Das ist eine andere Aufnahme",
     "gaps.is_not_which": "Das ist eine andere Aufnahme: {name}",
     "gaps.still_wanted": "Es bleibt auf der Wunschliste.",

@@ -10,7 +10,7 @@ GAPS = {
     "gaps.waited": "Asked for {count}: {days}.",
     "gaps.slips_wait": "On slip",
     "gaps.seen": "Seen to: off the list",
-    "gaps.seen_which": "Seen to: {name}",
+    "gaps.seen_which": "Seen to: off the list: {name}",
     "gaps.is_not": "That is another record",
     "gaps.is_not_which": "That is another record: {name}",
     "gaps.still_wanted": "It stays on the list of wants.",

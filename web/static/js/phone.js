@@ -13,8 +13,9 @@
   const announce = document.getElementById("announce");
 
   let number = 0;         /* of the newest question sent */
-  let answeredText = typed();
-  let keptText = typed();
+  /* As the page came: what was typed before this script ran is not answered yet. */
+  let answeredText = heard.defaultValue.trim() + "\n" + artist.defaultValue.trim();
+  let keptText = answeredText;
   let changedAt = -STILL_MS;
   let refusedAt = "";      /* the row that was turned down by key: the hand stays there */
   let goToList = false;   /* Enter was pressed before the answer was there */
@@ -210,5 +211,10 @@
   });
   document.addEventListener("asheard:back", function () {
     if (typed() !== answeredText || typed() !== keptText) ask();
+  });
+  window.addEventListener("load", function () {
+    if (typed() === answeredText) return;
+    tellWhetherAnswered();
+    ask();
   });
 })();
