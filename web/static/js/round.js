@@ -125,15 +125,21 @@
   }
 
   /* One after the other: the first row makes the round that the others belong to. */
-  async function sendAll() {
+  async function sendAll(written) {
     let all = true;
     for (const row of rows.querySelectorAll(".round-row")) {
+      /* The row being written is sent as it is left, not half of it before. */
+      if (!written && row.contains(document.activeElement)) continue;
       if (ownWords(row)) all = (await send(row)) && all;
     }
     return all;
   }
   let turn = Promise.resolve(true);
-  function inTurn() { turn = turn.then(sendAll, sendAll); return turn; }
+  function inTurn(written = false) {
+    const next = () => sendAll(written);
+    turn = turn.then(next, next);
+    return turn;
+  }
 
   rows.addEventListener("focusout", function (event) {
     const row = event.target.closest(".round-row");
@@ -163,7 +169,7 @@
     if (over.dataset.sure === "yes") return;
     event.preventDefault();
     const button = over.querySelector("button");
-    if (!(await inTurn()) || waiting.size) { tell(); unsent.scrollIntoView({ block: "nearest" }); return; }
+    if (!(await inTurn(true)) || waiting.size) { tell(); unsent.scrollIntoView({ block: "nearest" }); return; }
     if (!over.querySelector("[name=round]").value) {
       document.getElementById("round-count").textContent = button.dataset.none;
       return;
@@ -173,7 +179,7 @@
   });
 
   window.setInterval(() => { if (waiting.size) inTurn(); }, AGAIN_MS);
-  window.addEventListener("online", inTurn);
+  window.addEventListener("online", () => inTurn());
   window.addEventListener("beforeunload", function (event) {
     if (over.dataset.sure === "yes") return;
     const left = Array.from(rows.querySelectorAll(".round-row")).some(
