@@ -142,6 +142,8 @@ def test_a_wrong_match_is_taken_back_and_the_right_one_taken(desks: Desks) -> No
     expect(phone.locator("button.row:focus")).to_contain_text(TITLE)
     phone.keyboard.press("Enter")
     expect(phone.locator("#chosen.full")).to_contain_text(TITLE)
+    # The page leads on to the name a moment after the record is shown.
+    expect(phone.locator("#caller_name")).to_be_focused()
     _tab_to(phone, "#chosen button")
     phone.keyboard.press("Enter")
     expect(phone.locator("#chosen.full")).to_have_count(0)
