@@ -97,7 +97,8 @@ def pull(store: Store, programme_id: int, disc_ids: list[int], who: str, now: da
 def put_away(store: Store, disc_ids: list[int], who: str, now: datetime) -> int:
     """Note that these discs are home again; returns how many were out."""
     with undo.action(store, who, "put discs away", now):
-        home = [disc_id for disc_id in dict.fromkeys(disc_ids) if disc_id in _out(store, None)]
+        out = _out(store, None)
+        home = [disc_id for disc_id in dict.fromkeys(disc_ids) if disc_id in out]
         for disc_id in home:
             store.db.execute(
                 "UPDATE pulled_discs SET put_away_at = ? WHERE disc_id = ? AND put_away_at IS NULL",

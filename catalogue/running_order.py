@@ -6,6 +6,7 @@ was played stays in the list with its time, so that the list tells the evening.
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -152,14 +153,11 @@ def places_of(store: Store, slips: list[Slip]) -> dict[int, tuple[str, int]]:
     """For slips placed in a list: when its programme starts, and the line they have there."""
     rows = store.rows(
         "SELECT i.slip_id, p.starts_at, i.position FROM programme_items i "
-        "JOIN programmes p ON p.id = i.programme_id WHERE i.slip_id IS NOT NULL"
+        "JOIN programmes p ON p.id = i.programme_id "
+        "WHERE i.slip_id IN (SELECT value FROM json_each(?))",
+        (json.dumps([slip.id for slip in slips]),),
     )
-    wanted = {slip.id for slip in slips}
-    return {
-        row["slip_id"]: (row["starts_at"], row["position"])
-        for row in rows
-        if row["slip_id"] in wanted
-    }
+    return {row["slip_id"]: (row["starts_at"], row["position"]) for row in rows}
 
 
 def point_at(store: Store, gone: int, kept: int) -> None:

@@ -42,12 +42,13 @@ _LEFT_OVER_BECAUSE = ("too late", "gone home", "moved", "caller gone", "no time"
 def page() -> str:
     """What is on, what comes, what is over, and what waits for a day."""
     store = station().store
+    waiting_slips = slip_days.waiting(store, now())
     return render_template(
         "programme/page.html",
         to_come=programme_view.to_come(store),
         past=programme_view.past(store),
-        later=len(slip_days.waiting(store, now())[Standing.LATER]),
-        left_over=len(slip_days.waiting(store, now())[Standing.LEFT_OVER]),
+        later=len(waiting_slips[Standing.LATER]),
+        left_over=len(waiting_slips[Standing.LEFT_OVER]),
         away=len(pull_list.to_put_away(store)),
     )
 
@@ -116,10 +117,12 @@ def played(programme_id: int) -> Response:
 def take_back(programme_id: int) -> Response:
     """Take back the last change of this list."""
     store = station().store
+    taken_back = {a.takes_back for a in undo.recent(store, 200)}
     done = [
-        a for a in undo.recent_on(store, ("programme_items",), 20)
-        if a.takes_back is None and a.id not in {b.takes_back for b in undo.recent(store, 200)}
-    ]  # fmt: skip
+        a
+        for a in undo.recent_on(store, ("programme_items",), 20)
+        if a.takes_back is None and a.id not in taken_back
+    ]
     if not done:
         raise BadInput(t("programme.nothing_to_take_back"))
     undo.take_back(store, done[0].id, who(), now())

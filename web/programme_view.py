@@ -141,7 +141,7 @@ def _line(
 
 
 def _too_close(found: too_close.TooClose) -> str:
-    how_long = minutes(found.minutes)
+    how_long = wording.how_long(found.minutes)
     if found.first == 0:
         return t("too_close.before", title=found.name, minutes=how_long)
     return t(f"too_close.{found.shared}", name=found.name, number=found.first, minutes=how_long)
@@ -150,21 +150,11 @@ def _too_close(found: too_close.TooClose) -> str:
 def _left(order: RunningOrder) -> str:
     """What the list leaves of the programme, in a sentence."""
     if not any(item.played_at is None and item.recording for item in order.items):
-        return t("programme.nothing_to_come", minutes=minutes(round(order.left_s / 60)))
-    to_come = minutes(round(order.to_come_s / 60))
+        return t("programme.nothing_to_come", minutes=wording.how_long(round(order.left_s / 60)))
+    to_come = wording.how_long(round(order.to_come_s / 60))
     spare = round(order.left_s / 60)
     key = "programme.spare" if spare >= 0 else "programme.too_long"
-    return t(key, to_come=to_come, minutes=minutes(abs(spare)))
-
-
-def minutes(count: int) -> str:
-    """Minutes as people say them: hours apart from an hour and a half on."""
-    hours, rest = divmod(count, 60) if count >= 90 else (0, count)
-    said_hours = t("left.hour") if hours == 1 else t("left.hours", count=hours)
-    said_rest = t("left.minute") if rest == 1 else t("left.minutes", count=rest)
-    if not hours:
-        return said_rest
-    return t("left.both", hours=said_hours, minutes=said_rest) if rest else said_hours
+    return t(key, to_come=to_come, minutes=wording.how_long(abs(spare)))
 
 
 def _when(p: programmes.Programme) -> str:

@@ -216,19 +216,9 @@ def _left(store: Store) -> str:
         "left.sentence",
         name=left.programme.name,
         ends=ends,
-        minutes=_how_long(left.minutes),
+        minutes=wording.how_long(left.minutes),
         records=records,
     )
-
-
-def _how_long(minutes: int) -> str:
-    """Minutes as people say them: hours apart from an hour and a half on."""
-    hours, rest = divmod(minutes, 60) if minutes >= 90 else (0, minutes)
-    said_hours = t("left.hour") if hours == 1 else t("left.hours", count=hours)
-    said_rest = t("left.minute") if rest == 1 else t("left.minutes", count=rest)
-    if not hours:
-        return said_rest
-    return t("left.both", hours=said_hours, minutes=said_rest) if rest else said_hours
 
 
 def _why(why: str) -> str:

@@ -197,6 +197,16 @@ def count(number: int) -> str:
     return f"{number:,}".replace(",", t("number.thousands"))
 
 
+def how_long(count: int) -> str:
+    """Minutes as people say them: hours apart from an hour and a half on."""
+    hours, rest = divmod(count, 60) if count >= 90 else (0, count)
+    said_hours = t("left.hour") if hours == 1 else t("left.hours", count=hours)
+    said_rest = t("left.minute") if rest == 1 else t("left.minutes", count=rest)
+    if not hours:
+        return said_rest
+    return t("left.both", hours=said_hours, minutes=said_rest) if rest else said_hours
+
+
 def minutes_since(iso: str | None, now: datetime) -> int:
     """Whole minutes since a stored time, 0 for none."""
     at = moment(iso)
