@@ -6,7 +6,8 @@ Each message says what happened and what to do; the web layer and the command li
 CatalogueError
 ├── BadInput            what was given cannot be used
 │   ├── UnreadableFile  a file that cannot be read, or is not what its name says
-│   └── UnreadableList  a shelf list that is empty or has no columns we can use
+│   ├── UnreadableList  a shelf list that is empty or has no columns we can use
+│   └── BadPublication  what a station published is cut short, altered, or not to be trusted
 ├── NotFound            no such recording, holding, slip, place or person
 ├── ChangedMeanwhile    somebody else changed it first; nothing was overwritten
 ├── CannotTakeBack      later work stands on what should be undone
@@ -17,7 +18,8 @@ CatalogueError
 │   ├── StoreBusy       another program holds the database
 │   └── NotADatabase    the file is something else, or damaged
 ├── CopyProblem         a copy cannot be made, read or put back
-└── StationProblem      the station cannot be started (a port in use, no such folder)
+├── StationProblem      the station cannot be started (a port in use, no such folder)
+└── UnionProblem        the union catalogue cannot be built, read or asked
 """
 
 
@@ -40,6 +42,10 @@ class UnreadableFile(BadInput):
 
 class UnreadableList(BadInput):
     """A shelf list that is empty or has no columns we can use."""
+
+
+class BadPublication(BadInput):
+    """What a station published is cut short, altered, or not to be trusted."""
 
 
 class NotFound(CatalogueError):
@@ -84,3 +90,7 @@ class CopyProblem(CatalogueError):
 
 class StationProblem(CatalogueError):
     """The station cannot be started."""
+
+
+class UnionProblem(CatalogueError):
+    """The union catalogue cannot be built, read or asked."""

@@ -25,7 +25,8 @@ class FormFile:
     def __init__(self, folder: Path) -> None:
         """Open the file in `folder`, made if it is not there."""
         self.path = folder / self.NAME
-        self.path.touch()
+        if not self.path.exists():  # one that is there may be on a drive that is only read
+            self.path.touch()
         self._map: mmap.mmap | None = None
         self._end = self.path.stat().st_size
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
+from itertools import islice
+from pathlib import Path
 from typing import Any, NamedTuple
 
 import tantivy
@@ -14,6 +16,15 @@ from catalogue.search_keys import Form, Keys, keys_of_form
 _FIELDS = ("phones", "classes", "letters")
 _WORDS = "words"
 """Field of a name's plain words: not searched, but counted."""
+
+FIELDS = (*_FIELDS, _WORDS)
+"""The fields whose terms are counted, in the order of `terms_of`."""
+
+WRITER_BYTES = 128_000_000
+"""Memory for names not yet on disk; more makes a first taking-in of a million no quicker."""
+
+_BATCH = 5_000
+"""Forms written at once."""
 
 
 class View(NamedTuple):
@@ -56,6 +67,45 @@ def forms_at(view: View, addresses: list[Any]) -> list[tuple[int, Form]]:
     return list(zip(ids, view.forms.read(places, sizes), strict=True))
 
 
+def opened(folder: Path) -> View:
+    """An index made before, for reading. Raises ValueError or OSError if it cannot be read."""
+    (folder / FormFile.NAME).stat()  # opened for reading, it must not be made
+    index = tantivy.Index.open(str(folder))
+    return View(index, index.searcher(), index.schema, FormFile(folder))
+
+
+Seen = Callable[[Sequence[Sequence[str]]], None]
+"""Told the terms of each name that is filed, one list for each of `FIELDS`."""
+
+
+def made(folder: Path, names: Iterable[tuple[int, Form]], seen: Seen | None = None) -> View:
+    """A new index of these (recording id, form) in a folder that is there and empty."""
+    index = tantivy.Index(schema(), str(folder))
+    writer = index.writer(WRITER_BYTES, 1)
+    forms = FormFile(folder)
+    add(writer, forms, names, seen)
+    writer.commit()
+    writer.wait_merging_threads()
+    del writer
+    index.reload()
+    return View(index, index.searcher(), index.schema, forms)
+
+
+def add(
+    writer: Any, forms: FormFile, names: Iterable[tuple[int, Form]], seen: Seen | None = None
+) -> None:
+    """Write names and their forms; the forms are on the disk when this returns."""
+    rest = iter(names)
+    while batch := list(islice(rest, _BATCH)):
+        places = forms.append([form for _, form in batch])
+        for (recording_id, form), (place, size) in zip(batch, places, strict=True):
+            terms = terms_of(form)
+            writer.add_document(_document(recording_id, terms, place, size))
+            if seen is not None:
+                seen(terms)
+    forms.flush()
+
+
 def schema() -> Any:
     """The fields of the index."""
     builder = tantivy.SchemaBuilder()
@@ -67,18 +117,15 @@ def schema() -> Any:
     return builder.build()
 
 
-def document(recording_id: int, form: Form, place: int, size: int) -> Any:
+def terms_of(form: Form) -> list[list[str]]:
+    """The different terms under which a name is filed, one list for each of `FIELDS`."""
+    return [*keys_of_form(form), list(dict.fromkeys((*form.title.split(), *form.artist.split())))]
+
+
+def _document(recording_id: int, terms: Sequence[Sequence[str]], place: int, size: int) -> Any:
     """A name as the index keeps it: its keys, its words, and where its form lies."""
-    keys = keys_of_form(form)
-    return tantivy.Document(
-        recording=recording_id,
-        place=place,
-        size=size,
-        phones=" ".join(keys.phones),
-        classes=" ".join(keys.classes),
-        letters=" ".join(keys.letters),
-        words=" ".join({*form.title.split(), *form.artist.split()}),
-    )
+    fields = {field: " ".join(some) for field, some in zip(FIELDS, terms, strict=True)}
+    return tantivy.Document(recording=recording_id, place=place, size=size, **fields)
 
 
 def rarities(view: View, words: Sequence[str]) -> list[float]:

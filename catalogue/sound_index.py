@@ -15,8 +15,7 @@ import logging
 import os
 import shutil
 import threading
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import islice
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -25,25 +24,17 @@ import tantivy
 from catalogue import index_state, index_view
 from catalogue.errors import StoreBusy, StoreProblem
 from catalogue.filed_forms import filed_forms
-from catalogue.form_file import FormFile
 from catalogue.index_state import IndexState
-from catalogue.index_view import View
 from catalogue.search_keys import Form, Keys
 from catalogue.store import Store
 
 _log = logging.getLogger(__name__)
 
-_MAKE = 8
+MAKE = 8
 """Raised when filed forms or keys change, so that older indexes are made anew."""
-
-_WRITER_BYTES = 128_000_000
-"""Memory for names not yet on disk; more makes a first taking-in of a million no quicker."""
 
 _ONE_BY_ONE = 20_000
 """More changed recordings than this at once: making the whole index anew is quicker."""
-
-_BATCH = 5_000
-"""Forms written at once."""
 
 _PRUNE_ABOVE = 5_000
 """Numbers already taken in that may lie about in `index_changes` before they are cleared."""
@@ -186,7 +177,7 @@ class SoundIndex:
 
     def _wrong_with(self, state: IndexState) -> str:
         """What speaks against an index of this state, or nothing."""
-        if state.make != _MAKE:
+        if state.make != MAKE:
             return "it was of an older make"
         if state.identity != self.store.identity:
             return "it belonged to another catalogue"
@@ -194,8 +185,7 @@ class SoundIndex:
 
     def _use(self, state: IndexState) -> None:
         path = self.folder / state.folder
-        index = tantivy.Index.open(str(path))
-        self._view = View(index, index.searcher(), index.schema, FormFile(path))
+        self._view = index_view.opened(path)
         self._state = state
 
     def _follow(self) -> None:
@@ -215,7 +205,7 @@ class SoundIndex:
     def _may_write(self) -> bool:
         if self._writer is None:
             try:
-                self._writer = self._view.index.writer(_WRITER_BYTES, 1)
+                self._writer = self._view.index.writer(index_view.WRITER_BYTES, 1)
             except ValueError as problem:
                 if "LockBusy" not in str(problem):
                     raise
@@ -226,7 +216,7 @@ class SoundIndex:
         for recording_id in recording_ids:
             self._writer.delete_documents_by_term("recording", recording_id)
         view = self._view
-        self._add(self._writer, view.forms, filed_forms(self.store, recording_ids))
+        index_view.add(self._writer, view.forms, filed_forms(self.store, recording_ids))
         self._writer.commit()
         view.index.reload()
         self._view = view._replace(searcher=view.index.searcher())
@@ -237,11 +227,11 @@ class SoundIndex:
         """Make the index anew in a folder of its own, then point to it."""
         self._writer = None
         last = self._last_number()
-        name = f"make-{_MAKE}-{os.getpid()}-{last}-{os.urandom(3).hex()}"
+        name = f"make-{MAKE}-{os.getpid()}-{last}-{os.urandom(3).hex()}"
         path = self.folder / name
         try:
             path.mkdir(parents=True)
-            view = self._made(path)
+            view = index_view.made(path, filed_forms(self.store, None))
             old = self._state.folder
             self._write_state(last, name)
         except BaseException as problem:
@@ -260,27 +250,8 @@ class SoundIndex:
         else:
             _log.info("The sound index was made.")
 
-    def _made(self, path: Path) -> View:
-        index = tantivy.Index(index_view.schema(), str(path))
-        writer = index.writer(_WRITER_BYTES, 1)
-        forms = FormFile(path)
-        self._add(writer, forms, filed_forms(self.store, None))
-        writer.commit()
-        writer.wait_merging_threads()
-        del writer
-        index.reload()
-        return View(index, index.searcher(), index.schema, forms)
-
-    def _add(self, writer: Any, forms: FormFile, names: Iterable[tuple[int, Form]]) -> None:
-        rest = iter(names)
-        while batch := list(islice(rest, _BATCH)):
-            places = forms.append([form for _, form in batch])
-            for (recording_id, form), (place, size) in zip(batch, places, strict=True):
-                writer.add_document(index_view.document(recording_id, form, place, size))
-        forms.flush()
-
     def _write_state(self, last: int, folder: str) -> None:
-        state = IndexState(_MAKE, self.store.identity, last, folder)
+        state = IndexState(MAKE, self.store.identity, last, folder)
         index_state.write(self.folder, state)
         self._state = state
 

@@ -53,9 +53,18 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "disc_doubles",
         "filing",
     ),
-    ("sound_index", "callers", "wants", "stand_in_sources", "shared_traits", "running_order")
+    (
+        "sound_index",
+        "union_terms",
+        "union_entries",
+        "callers",
+        "wants",
+        "stand_in_sources",
+        "shared_traits",
+        "running_order",
+    )
     + ("offering",),
-    ("candidates", "request_slips", "availability", "varied_few", "gaps", "backup")
+    ("candidates", "union_layout", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said"),
     ("careful", "who_left", "out_of_place"),
     (

@@ -1,0 +1,142 @@
+"""What a shard of the union holds: its recordings and who has copies of them, in one SQLite file.
+
+The file is written once, by a build, and read only ever after.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sqlite3
+from collections.abc import Iterable, Sequence
+from contextlib import closing
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from catalogue.errors import UnionProblem
+from catalogue.records import NewRecording, Recording, Voice
+from catalogue.spelling import plain, without_version
+
+COLUMNS = tuple(f.name for f in fields(NewRecording))
+"""What is known of a recording, in the order of the table after its id."""
+
+_TABLES = (
+    f"CREATE TABLE entries (id INTEGER PRIMARY KEY, {', '.join(COLUMNS)})",
+    """CREATE TABLE copies (
+        entry INTEGER NOT NULL, station INTEGER NOT NULL, number INTEGER NOT NULL,
+        carrier TEXT NOT NULL, copies INTEGER NOT NULL, lendable INTEGER NOT NULL,
+        PRIMARY KEY (entry, station, number, carrier)) WITHOUT ROWID""",
+)
+_AT_ONCE = 500
+"""Ids in one query, and rows written at once times a hundred."""
+
+
+@dataclass(frozen=True, slots=True)
+class UnionCopy:
+    """Copies of one entry at one station, on one sort of carrier (`records.Carrier`).
+
+    `station` is a `UnionStation.number`; `number` is the station's own number of the recording,
+    to be given when a loan is asked for. `copies` is how many, `lendable` how many of them may
+    be lent.
+    """
+
+    entry: int
+    station: int
+    number: int
+    carrier: str
+    copies: int
+    lendable: int
+
+
+class UnionEntries:
+    """The entries of one shard, for reading; for one thread."""
+
+    def __init__(self, path: Path) -> None:
+        """Open the file. Raises UnionProblem if it cannot be read."""
+        self.path = path
+        try:
+            self._db = sqlite3.connect(
+                f"{path.resolve().as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False
+            )
+            self._db.execute("PRAGMA mmap_size = 1073741824").fetchall()
+            self._db.execute("SELECT 1 FROM entries LIMIT 1").fetchall()
+        except sqlite3.Error as problem:
+            raise UnionProblem(
+                f"{path} cannot be read ({problem}). Build the union anew."
+            ) from problem
+
+    def recordings(self, ids: Sequence[int]) -> dict[int, Recording]:
+        """The recordings of these entries that are in this shard, by their union ids.
+
+        `artist_id` and `song_id` are made from the plain names, so that they are the same in
+        every shard: one artist's recordings share the first, one song's the second.
+        """
+        return {
+            row[0]: _recording(row)
+            for part in _parts(ids)
+            for row in self._db.execute(
+                f"SELECT * FROM entries WHERE id IN ({', '.join('?' for _ in part)})", part
+            )
+        }
+
+    def copies(self, ids: Sequence[int]) -> dict[int, list[UnionCopy]]:
+        """The copies of each of these entries, in the order of stations."""
+        found: dict[int, list[UnionCopy]] = {entry: [] for entry in ids}
+        for part in _parts(ids):
+            for row in self._db.execute(
+                f"SELECT * FROM copies WHERE entry IN ({', '.join('?' for _ in part)}) "
+                "ORDER BY entry, station, number, carrier",
+                part,
+            ):
+                found[row[0]].append(UnionCopy(*row))
+        return found
+
+    def ids(self) -> list[int]:
+        """The ids of all entries, ascending."""
+        return [row[0] for row in self._db.execute("SELECT id FROM entries ORDER BY id")]
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._db.close()
+
+
+def write(path: Path, entries: Iterable[tuple[int, NewRecording]],
+          copies: Iterable[UnionCopy]) -> None:  # fmt: skip
+    """Write a new file; it is on the disk when this returns."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("PRAGMA page_size = 8192")
+        db.execute("PRAGMA journal_mode = OFF").fetchall()  # a file that is not named yet
+        for statement in _TABLES:
+            db.execute(statement)
+        db.execute("BEGIN")
+        marks = ", ".join("?" for _ in range(len(COLUMNS) + 1))
+        db.executemany(
+            f"INSERT INTO entries VALUES ({marks})",
+            ((entry, *(getattr(new, name) for name in COLUMNS)) for entry, new in entries),
+        )
+        db.executemany(
+            "INSERT INTO copies VALUES (?, ?, ?, ?, ?, ?)",
+            ((c.entry, c.station, c.number, c.carrier, c.copies, c.lendable) for c in copies),
+        )
+        db.execute("COMMIT")
+
+
+def _recording(row: Sequence[object]) -> Recording:
+    known = dict(zip(COLUMNS, row[1:], strict=True))
+    known["voice"] = Voice(str(known["voice"]))
+    title, artist = str(known["title"]), str(known["artist"])
+    return Recording(
+        id=int(str(row[0])),
+        artist_id=_number_of("artist", plain(artist)),
+        song_id=_number_of("song", plain(without_version(title)), plain(str(known["composer"]))),
+        **known,  # type: ignore[arg-type]
+    )
+
+
+def _number_of(*words: str) -> int:
+    digest = hashlib.blake2b(json.dumps(words).encode(), digest_size=7).digest()
+    return int.from_bytes(digest, "big")
+
+
+def _parts(ids: Sequence[int]) -> Iterable[Sequence[int]]:
+    return (ids[start : start + _AT_ONCE] for start in range(0, len(ids), _AT_ONCE))
