@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from catalogue.pronunciations import is_listed
 from catalogue.records import Reading, Wanted
-from catalogue.search_keys import Form, keys_of_heard, letters_of
+from catalogue.search_keys import Form, Keys, keys_of_heard, letters_of
 from catalogue.sound import Sound, sound_of
-from catalogue.sound_index import SoundIndex
 from catalogue.spelling import spoken
 
 FETCHED = 1_500
@@ -19,6 +20,18 @@ FETCHED_AS_TYPED = 200
 
 RAREST_KEYS = 90
 """Keys asked for at most: a long request has more, and its frequent ones cost much."""
+
+
+class Names(Protocol):
+    """Where names are found: a station's `SoundIndex`, or a union of many stations' names."""
+
+    def search(self, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
+        """The `limit` best (recording id, form) by BM25 of the `rarest` keys."""
+        ...
+
+    def rarities(self, words: Sequence[str]) -> list[float]:
+        """For each plain word the log of how many names there are for each that has it."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +71,7 @@ def asked_for(wanted: Wanted) -> Asked:
     )
 
 
-def candidates(index: SoundIndex, asked: Asked) -> list[tuple[int, Form]]:
+def candidates(index: Names, asked: Asked) -> list[tuple[int, Form]]:
     """(recording id, form) of the names that share the most telling keys with what was heard.
 
     A recording appears once for each of its names that was found.

@@ -148,7 +148,7 @@ def ranked(store: Store, index: SoundIndex, heard: Heard) -> tuple[list[int], Ba
     if not folded:
         return [], None
     band = folded[0].match.band
-    if band is Band.CERTAIN and _has_rival(folded[0], folded, known):
+    if band is Band.CERTAIN and has_rival(folded[0], folded, known):
         band = Band.LIKELY
     return [recording_id for group in folded for recording_id in group.recording_ids], band
 
@@ -178,7 +178,7 @@ def _matches(
             *(Reason(ReasonKind.WARNING, held=word) for word in warned),
         )
         band = group.match.band
-        if _has_rival(group, folded, known):
+        if has_rival(group, folded, known):
             # The name may be certain while it is not known which of several is meant.
             band = Band.LIKELY if band is Band.CERTAIN else band
             if not matches:
@@ -208,7 +208,7 @@ def _put(matches: list[Match], match: Match) -> None:
     matches.append(match)
 
 
-def _has_rival(group: Folded, folded: Sequence[Folded], known: Mapping[int, Recording]) -> bool:
+def has_rival(group: Folded, folded: Sequence[Folded], known: Mapping[int, Recording]) -> bool:
     """Whether another record, not only another version, is at least half as likely."""
     ours = known[group.match.recording_id]
     return any(

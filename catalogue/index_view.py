@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Callable, Iterable, Sequence
 from itertools import islice
@@ -25,6 +26,13 @@ WRITER_BYTES = 128_000_000
 
 _BATCH = 5_000
 """Forms written at once."""
+
+
+_BM25_TOP = 2.2
+"""tantivy's k1 + 1, by which it multiplies every rarity."""
+
+_LOOKED_AT = 50
+"""Names looked at for one that has keys in every field; nearly every name has."""
 
 
 class View(NamedTuple):
@@ -132,3 +140,55 @@ def rarities(view: View, words: Sequence[str]) -> list[float]:
     """For each plain word the natural log of how many names there are for each that has it."""
     names, count = view.searcher.num_docs + 1, view.searcher.doc_freq
     return [math.log(names / min(names, count(_WORDS, word) + 1)) for word in words]
+
+
+def best_by(
+    view: View, terms: Sequence[tuple[str, str, float]], limit: int
+) -> list[tuple[float, int, Form]]:
+    """The `limit` best (score, recording id, form) by terms (field, key, weight) from outside.
+
+    The weights take the place of this index's own. Only the mean lengths of names are still its
+    own, so that these scores are near those of a larger index, and no more: see `mean_terms`.
+    """
+    names, count = view.searcher.num_docs, view.searcher.doc_freq
+    query = []
+    for field, key, weight in terms:
+        if here := count(field, key):
+            # What tantivy will multiply by, so that the boost can take it out again.
+            own = math.log(1 + (names - here + 0.5) / (here + 0.5)) * _BM25_TOP
+            term = tantivy.Query.term_query(view.schema, field, key, "basic")
+            query.append((tantivy.Occur.Should, tantivy.Query.boost_query(term, weight / own)))
+    if not query:
+        return []
+    hits = view.searcher.search(tantivy.Query.boolean_query(query), limit, count=False).hits
+    found = forms_at(view, [address for _, address in hits])
+    return [(score, *name) for (score, _), name in zip(hits, found, strict=True)]
+
+
+def mean_terms(view: View) -> dict[str, float]:
+    """How many keys a name of this index has on average, for each field that is searched.
+
+    tantivy tells it only where it explains a score. A field is left out if none of the first
+    names has keys in it.
+    """
+    hits = view.searcher.search(tantivy.Query.all_query(), _LOOKED_AT, count=False).hits
+    means: dict[str, float] = {}
+    for (_, address), (_, form) in zip(
+        hits, forms_at(view, [address for _, address in hits]), strict=True
+    ):
+        for field, run in zip(_FIELDS, keys_of_form(form), strict=True):
+            if run and field not in means:
+                query = tantivy.Query.term_query(view.schema, field, run[0], "basic")
+                told = query.explain(view.searcher, address).to_json()
+                means[field] = _told(json.loads(told), "avgdl")
+        if len(means) == len(_FIELDS):
+            break
+    return means
+
+
+def _told(explained: Any, what: str) -> float:
+    """The value of the part of an explanation whose description begins with a word."""
+    if explained["description"].startswith(what):
+        return float(explained["value"])
+    parts = (_told(part, what) for part in explained.get("details", ()))
+    return next((value for value in parts if value), 0.0)

@@ -19,13 +19,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalogue import comparisons
-from catalogue.candidates import Asked, asked_for, candidates
+from catalogue.candidates import Asked, Names, asked_for, candidates
 from catalogue.comparisons import unaccounted
 from catalogue.confusion_weights import ConfusionWeights, shipped
 from catalogue.filed_names import PART, PERSON
 from catalogue.records import Band, Wanted
 from catalogue.search_keys import Form
-from catalogue.sound_index import SoundIndex
 
 FILE = Path(__file__).with_name("data") / "matcher_weights.json"
 
@@ -135,7 +134,7 @@ class Shortlist:
     ranks: NDArray[np.intp]
 
 
-def shortlist(index: SoundIndex, asked: Asked, left_out: frozenset[int] = frozenset()) -> Shortlist:
+def shortlist(index: Names, asked: Asked, left_out: frozenset[int] = frozenset()) -> Shortlist:
     """What the index finds, cut to those that plain ratios say are most alike."""
     found = [one for one in candidates(index, asked) if one[0] not in left_out]
     if not found:
@@ -145,7 +144,7 @@ def shortlist(index: SoundIndex, asked: Asked, left_out: frozenset[int] = frozen
 
 
 def weigh(
-    index: SoundIndex,
+    index: Names,
     wanted: Wanted,
     weights: Weights | None = None,
     confusion: ConfusionWeights | None = None,
@@ -172,7 +171,7 @@ def weigh(
 
 
 def _weigh(
-    index: SoundIndex,
+    index: Names,
     asked: Asked,
     weights: Weights,
     confusion: ConfusionWeights | None,
@@ -186,7 +185,7 @@ def _weigh(
 
 
 def claims_of(
-    index: SoundIndex, asked: Asked, short: Shortlist, confusion: ConfusionWeights | None = None
+    index: Names, asked: Asked, short: Shortlist, confusion: ConfusionWeights | None = None
 ) -> NDArray[np.float32]:
     """All claims about the shortlist, one row a name."""
     return comparisons.compare(

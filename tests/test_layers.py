@@ -22,7 +22,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables")
-    + ("caller_tables", "first_names", "shelf_tables"),
+    + ("caller_tables", "first_names", "shelf_tables", "private_addresses"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("pair_weights", "too_much", "verdicts"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
@@ -48,6 +48,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "desks",
         "related_artists",
         "printed_list",
+        "union_scores",
         "caller_rows",
         "missing_copies",
         "disc_doubles",
@@ -66,9 +67,10 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("offering",),
     ("candidates", "union_layout", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said"),
-    ("careful", "who_left", "out_of_place"),
+    ("careful", "who_left", "out_of_place", "union_shard"),
     (
         "comparisons",
+        "union_search",
         "stand_ins",
         "browse",
         "calls",
@@ -79,7 +81,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "restoring",
         "packing",
     ),
-    ("matcher", "agreement", "name_columns", "health", "who_changed"),
+    ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors"),
     ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "pair_evidence", "meaning")
     + ("artists_meant",),
     ("pair_finding",),
@@ -88,6 +90,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("merging",),
     ("judged",),
     ("enquiry",),
+    ("union_answer",),
+    ("union_service",),
 )
 """The files of catalogue/ from the ground up; each imports from lower floors only."""
 
@@ -101,6 +105,7 @@ ONLY_IN = {
     "num2words": {"catalogue/spelling.py"},
     "anyascii": {"catalogue/spelling.py"},
     "reportlab": {"web/label_pdf.py"},
+    "ray": {"catalogue/union_actors.py"},
 }
 """Libraries that one file alone knows, so that one file has to change with them."""
 

@@ -1,0 +1,336 @@
+"""The shards of a union as Ray actors: one for each shard and replica, on any Ray cluster.
+
+A question is put to one replica of each shard. Where that fails, or is slower than nearly all
+answers were lately, it is put to the next replica as well, and the first answer counts (Dean and
+Barroso 2013, "The Tail at Scale"). An actor whose node is lost is started again by Ray on another
+node, from the shard's files, which must be under the same path on every node.
+"""
+
+from __future__ import annotations
+
+import os
+import threading
+import time
+from collections import deque
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
+from typing import Any
+
+os.environ.setdefault("RAY_USAGE_STATS_ENABLED", "0")  # before Ray is imported: nothing is told
+os.environ.setdefault("RAY_ACCEL_ENV_VAR_OVERRIDE_ON_ZERO", "0")
+
+import ray
+from ray.exceptions import RayError
+from ray.util.scheduling_strategies import NodeAffinitySchedulingStrategy
+
+from catalogue.errors import UnionProblem
+from catalogue.private_addresses import is_private
+from catalogue.union_layout import ShardFiles, UnionLayout
+from catalogue.union_shard import Shard
+
+WAITING = 32
+"""Questions that may wait at one replica; more are put to another, or count as not answered."""
+
+_THREADS = 4
+"""Questions that one replica works on at once: tantivy searches outside Python's lock."""
+
+_FIRST_HEDGE_S = 0.25
+_LEAST_HEDGE_S = 0.05
+"""After how long the next replica is asked too: at first, and at least. Between, it goes by the
+answers lately."""
+
+_LATELY = 200
+_HEDGED_FROM = 0.95
+"""Of so many answers lately the slowest twentieth: then asking twice costs a twentieth more."""
+
+_TEND_EVERY_S = 0.5
+"""How often doubtful replicas are looked after."""
+
+_PING_S = 2.0
+"""A replica that does not answer a ping so long stays doubtful."""
+
+_START_S = 120.0
+"""Within this all replicas must have opened their shards."""
+
+_OBJECT_STORE_BYTES = 100 * 1024 * 1024
+"""Of a cluster of this program's own: answers are small and go by another way."""
+
+
+class _ShardActor:
+    """A shard in a process of its own."""
+
+    def __init__(self, files: ShardFiles) -> None:
+        self._shard = Shard(files)
+
+    def ask(self, what: str, arguments: tuple[Any, ...]) -> Any:
+        """Call a method of the shard."""
+        return getattr(self._shard, what)(*arguments)
+
+    def process(self) -> tuple[str, int]:
+        """The node it runs on, and its process: also a sign of life."""
+        return ray.get_runtime_context().get_node_id(), os.getpid()
+
+
+@dataclass(eq=False, slots=True)
+class _Replica:
+    """One actor, and what is known of it here."""
+
+    shard: int
+    actor: Any
+    waiting: int = 0
+    doubtful: bool = False
+    ping: Any = None
+    pinged_at: float = 0.0
+
+
+@dataclass(slots=True)
+class _Round:
+    """One question to several shards while it is under way."""
+
+    what: str
+    questions: dict[int, tuple[Any, ...]]
+    answers: dict[int, Any] = field(default_factory=dict)
+    asked: dict[Any, tuple[_Replica, float]] = field(default_factory=dict)
+    tried: dict[int, list[_Replica]] = field(default_factory=dict)
+
+    def open_shards(self) -> list[int]:
+        """Those that have not answered, and of which an answer may still come."""
+        due = {replica.shard for replica, _ in self.asked.values()}
+        return [n for n in self.questions if n not in self.answers and n in due]
+
+
+class RayShards:
+    """The `Asker` of a union whose shards are Ray actors. Safe to share between threads."""
+
+    def __init__(self, layout: UnionLayout, replicas: int) -> None:
+        """Start the actors and wait until all have opened their shards.
+
+        Replicas of one shard go to different nodes while there are enough. Ray must be connected,
+        see `connected`. Raises UnionProblem if a shard cannot be opened.
+        """
+        nodes = [node["NodeID"] for node in ray.nodes() if node["Alive"]]
+        self._replicas = {
+            files.number: [
+                _Replica(files.number, _actor(files, nodes[(files.number + n) % len(nodes)]))
+                for n in range(replicas)
+            ]
+            for files in layout.shards
+        }
+        self._lock = threading.Lock()
+        self._late: dict[Any, _Replica] = {}
+        self._took: deque[float] = deque(maxlen=_LATELY)
+        self._stop = threading.Event()
+        self._tending = threading.Thread(target=self._tend, daemon=True)
+        try:
+            ray.get([one.actor.process.remote() for one in self._every()], timeout=_START_S)
+        except (RayError, TimeoutError) as problem:
+            self.close()
+            raise UnionProblem(
+                "Not every shard of the union could be opened. The folder of the union must be "
+                f"under the same path on every machine of the cluster. ({_first_line(problem)})"
+            ) from problem
+        self._tending.start()
+
+    @property
+    def shards(self) -> int:
+        """How many shards there are."""
+        return len(self._replicas)
+
+    def ask(self, questions: dict[int, tuple[Any, ...]], what: str, until: float) -> dict[int, Any]:
+        """See `Asker`. A shard whose replicas all fail, or have too much waiting, is left out."""
+        going = _Round(what, questions)
+        for number in questions:
+            self._put(going, number)
+        hedge_at = time.monotonic() + self._hedge_s()
+        while going.open_shards():
+            now = time.monotonic()
+            if now >= until:
+                break
+            done, _ = ray.wait(
+                list(going.asked), num_returns=1, timeout=max(0.0, min(until, hedge_at) - now)
+            )
+            for ref in done:
+                self._take(going, ref)
+            if time.monotonic() >= hedge_at:
+                hedge_at = float("inf")
+                for number in going.open_shards():
+                    self._put(going, number)
+        with self._lock:
+            for ref, (replica, _) in going.asked.items():
+                self._late[ref] = replica
+                # Another replica was quicker, or nobody: this one has to show that it lives.
+                replica.doubtful = True
+        return going.answers
+
+    def answering(self) -> dict[int, int]:
+        """For each shard how many of its replicas answer, as far as is known."""
+        with self._lock:
+            return {
+                number: sum(not one.doubtful for one in replicas)
+                for number, replicas in self._replicas.items()
+            }
+
+    def processes(self) -> list[tuple[int, str, int]]:
+        """(shard, node, process) of every replica that answers within a moment."""
+        asked = {one.actor.process.remote(): one.shard for one in self._every()}
+        done, _ = ray.wait(list(asked), num_returns=len(asked), timeout=_PING_S)
+        found = []
+        for ref in done:
+            with suppress(RayError):
+                found.append((asked[ref], *ray.get(ref)))
+        return sorted(found)
+
+    def close(self) -> None:
+        """End the actors."""
+        self._stop.set()
+        if self._tending.is_alive():
+            self._tending.join(timeout=2 * _PING_S)
+        for one in self._every():
+            with suppress(RayError):
+                ray.kill(one.actor)
+
+    def _every(self) -> Iterator[_Replica]:
+        return (one for replicas in self._replicas.values() for one in replicas)
+
+    def _put(self, going: _Round, number: int) -> None:
+        """Ask the next replica of a shard: one that lives before one in doubt, the idlest first."""
+        tried = going.tried.setdefault(number, [])
+        with self._lock:
+            free = [
+                one for one in self._replicas[number] if one not in tried and one.waiting < WAITING
+            ]
+            if not free:
+                return
+            replica = min(free, key=lambda one: (one.doubtful, one.waiting))
+            replica.waiting += 1
+        tried.append(replica)
+        try:
+            ref = replica.actor.ask.remote(going.what, going.questions[number])
+        except RayError:
+            self._failed(replica)
+            self._put(going, number)
+        else:
+            going.asked[ref] = replica, time.monotonic()
+
+    def _take(self, going: _Round, ref: Any) -> None:
+        """Take the answer of one replica; if it failed, ask the next one."""
+        replica, since = going.asked.pop(ref)
+        try:
+            answer = ray.get(ref)
+        except RayError:
+            self._failed(replica)
+            if replica.shard not in going.answers:
+                self._put(going, replica.shard)
+            return
+        with self._lock:
+            replica.waiting -= 1
+            replica.doubtful = False
+            self._took.append(time.monotonic() - since)
+        going.answers.setdefault(replica.shard, answer)
+
+    def _failed(self, replica: _Replica) -> None:
+        with self._lock:
+            replica.waiting -= 1
+            replica.doubtful = True
+
+    def _hedge_s(self) -> float:
+        with self._lock:
+            took = sorted(self._took)
+        if len(took) < _LATELY // 2:
+            return _FIRST_HEDGE_S
+        return max(_LEAST_HEDGE_S, took[int(len(took) * _HEDGED_FROM)])
+
+    # Below: looking after the replicas, in a thread of its own.
+
+    def _tend(self) -> None:
+        while not self._stop.wait(_TEND_EVERY_S):
+            self._reap()
+            for one in self._every():
+                if one.doubtful or one.ping is not None:
+                    self._look_after(one)
+
+    def _reap(self) -> None:
+        """Count out the questions whose answers nobody waits for any more."""
+        with self._lock:
+            late = list(self._late)
+        if not late:
+            return
+        done, _ = ray.wait(late, num_returns=len(late), timeout=0)
+        with self._lock:
+            for ref in done:
+                self._late.pop(ref).waiting -= 1
+
+    def _look_after(self, one: _Replica) -> None:
+        """Ping a replica in doubt, one ping at a time; it counts again when it answers."""
+        if one.ping is None:
+            one.pinged_at = time.monotonic()
+            with suppress(RayError):
+                one.ping = one.actor.process.remote()
+            return
+        done, _ = ray.wait([one.ping], timeout=0)
+        if done:
+            with suppress(RayError):
+                ray.get(one.ping)
+                one.doubtful = False
+            one.ping = None
+        elif time.monotonic() - one.pinged_at > _PING_S:
+            one.ping = None
+
+
+def _actor(files: ShardFiles, node: str) -> Any:
+    """A replica, on this node if it lives; when it is lost Ray starts it again elsewhere."""
+    kind = ray.remote(
+        num_cpus=0,  # they wait more than they work, and any number must fit on a laptop
+        max_restarts=-1,
+        max_task_retries=0,  # asking the next replica is quicker
+        max_concurrency=_THREADS,
+        max_pending_calls=2 * WAITING,
+        scheduling_strategy=NodeAffinitySchedulingStrategy(node, soft=True),
+    )(_ShardActor)
+    return kind.remote(files)
+
+
+@contextmanager
+def connected(address: str | None = None) -> Iterator[None]:
+    """Connected to a Ray cluster, or to one of this program's own on this machine alone.
+
+    Raises UnionProblem if there is none at the address, or if one of its machines can be reached
+    from outside a private network.
+    """
+    try:
+        if address is None:
+            ray.init(
+                address="local",
+                _node_ip_address="127.0.0.1",
+                include_dashboard=False,
+                object_store_memory=_OBJECT_STORE_BYTES,
+                log_to_driver=False,
+                logging_level="ERROR",
+            )
+        else:
+            ray.init(address=address, log_to_driver=False, logging_level="ERROR")
+    except (RayError, ConnectionError, ValueError, RuntimeError) as problem:
+        raise UnionProblem(
+            f"No Ray cluster can be reached at {address or 'this machine'} "
+            f"({_first_line(problem)}). Start one with “ray start --head”, or leave --address out."
+        ) from problem
+    try:
+        open_ones = [address for address in _addresses() if not is_private(address)]
+        if open_ones:
+            raise UnionProblem(
+                f"The cluster has a machine at {open_ones[0]}, which is no private address. Ray "
+                "lets anybody who reaches it run programs: use it on a private network only."
+            )
+        yield
+    finally:
+        ray.shutdown()
+
+
+def _addresses() -> Sequence[str]:
+    return [str(node["NodeManagerAddress"]) for node in ray.nodes() if node["Alive"]]
+
+
+def _first_line(problem: BaseException) -> str:
+    lines = [line.strip() for line in str(problem).splitlines() if line.strip()]
+    return lines[-1] if lines else type(problem).__name__
