@@ -13,6 +13,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from catalogue.misread import letters_for_digits, put_right
 from catalogue.spelling import plain, without_article, without_featured, without_version
 
 _NOBODY = frozenset(
@@ -28,6 +29,9 @@ _TRACK_NUMBER = re.compile(
     r"^\s*(?:[A-Da-d]?\d{1,3}\s*[-.:)]\s*|track\s*\d{1,3}\s*[-.:)]\s*)(?=\S)"
 )
 """A track's number before its title, as "007-", "3. " or "B2 - "."""
+
+_ARTICLE_LAST = re.compile(r"\w, (?:the|a|an)$", re.IGNORECASE)
+"""As titles are filed: "Brain, The"."""
 
 _YEAR = re.compile(r"(?<!\d)(1[89]\d\d|20\d\d)(?!\d)")
 
@@ -72,7 +76,7 @@ class Described:
 
     `title`, `artist` and `album` are plain words without version, guests and leading article;
     `version` the kinds of version, `numbers` the numbers of part, volume or disc, joined by
-    spaces. `length` is in seconds. `position` is the track's number, after the sort of carrier
+    spaces, and `later` whether they are of a second or later one. `length` is in seconds. `position` is the track's number, after the sort of carrier
     and a colon if that is known ("CD:6", "LP:1/6"); `identifier` an ISRC, `performers` soloist
     and conductor of concert music, `sound` a digest of a file's sound.
     """
@@ -84,6 +88,7 @@ class Described:
     tracks: list[str] = field(default_factory=list)
     version: list[str] = field(default_factory=list)
     numbers: list[str] = field(default_factory=list)
+    later: list[bool] = field(default_factory=list)
     year: list[float] = field(default_factory=list)
     length: list[float] = field(default_factory=list)
     identifier: list[str] = field(default_factory=list)
@@ -111,6 +116,7 @@ class Described:
         sound: str = "",
     ) -> None:
         """Add one record as it was written."""
+        title, artist, album = put_right(title), put_right(artist), put_right(album)
         if not artist.strip():
             artist, title = taken_apart(title)
         bare, words = title_words(title)
@@ -123,6 +129,7 @@ class Described:
         self.tracks.append(track_words(tracks))
         self.version.append(version_kinds(words))
         self.numbers.append(numbers_in(words))
+        self.later.append(bool(self.numbers[-1]) and later_part(words))
         self.year.append(float("nan") if year is None else float(year))
         self.length.append(float("nan") if not length_s else float(length_s))
         self.identifier.append(identifier.upper().replace("-", "").strip())
@@ -167,10 +174,13 @@ def title_words(title: str) -> tuple[str, str]:
     ('lantern', 'the lantern live')
     """
     whole = without_track_number(title)
-    words = plain(whole)
+    words = letters_for_digits(plain(whole))
     bare = without_version(whole)
     # A lone sign is a title ("?"); blank is none.
-    return without_article(words if bare == whole else plain(bare)), words
+    bare_words = words if bare == whole else letters_for_digits(plain(bare))
+    if _ARTICLE_LAST.search(bare):
+        bare_words = bare_words.rpartition(" ")[0]
+    return without_article(bare_words), words
 
 
 def without_track_number(title: str) -> str:
@@ -214,7 +224,7 @@ def bare_artist(artist: str) -> str:
     parts = [part.strip() for part in artist.split(",")]
     if len(parts) == 2 and all(parts) and len(parts[1].split()) <= 2:
         artist = f"{parts[1]} {parts[0]}"
-    return without_article(plain(without_featured(artist)))
+    return without_article(letters_for_digits(plain(without_featured(artist))))
 
 
 @lru_cache(maxsize=200_000)
@@ -229,17 +239,21 @@ def track_words(tracks: str) -> str:
     >>> track_words("Track01 Track02 Track03"), track_words("My Lantern; Tide; Far Lamp")
     ('', 'my lantern tide far lamp')
     """
-    words = plain(tracks) if tracks.strip() else ""
+    words = plain(put_right(tracks)) if said(tracks.strip()) else ""
     lettered = [bare for word in words.split() if (bare := word.strip("0123456789"))]
     different = len(set(lettered))
     if different <= FEW_WORDS and different * REPEATED <= len(lettered):
         return ""
-    return words
+    return " ".join(word for word in words.split() if not _OF_LISTS.fullmatch(word))
 
 
 FEW_WORDS, REPEATED = 2, 3
 """Track titles that have no more than so many different words, each so often, are not titles
 but "Track 1, Track 2". By judgement."""
+
+
+_OF_LISTS = re.compile(r"track|\d{1,2}")
+"""Words of track lists that are of the list and not of the titles: numbers and minutes."""
 
 
 def version_kinds(words: str) -> str:
@@ -282,6 +296,17 @@ def numbers_in(words: str) -> str:
         else:
             found.append(str({"i": 1, "v": 5, "x": 10, "a": 1, "b": 2, "c": 3, "d": 4}[word]))
     return " ".join(found)
+
+
+def later_part(words: str) -> bool:
+    """Whether plain words name a second or later part, volume or disc; a bare number does not.
+
+    >>> later_part("hits vol 2"), later_part("hits vol i"), later_part("hits 2"), later_part("")
+    (True, False, False, False)
+    """
+    return any(
+        numbers_in(match[0]) != "1" for match in _NUMBERED.finditer(words) if not match["bare"]
+    )
 
 
 _OF_NUMBER = re.compile(

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalogue.comparisons import pairs_alike, pairs_contain
 from catalogue.described import is_of_number
+from catalogue.misread import garbled
 from catalogue.pair_weights import REST_ALIKE, SMALL_WORD, Floats, Level
 from catalogue.word_lists import Ints
+
+NEARLY = 0.88
+"""Likeness of names that have the same words in another order."""
 
 
 class Names:
@@ -24,6 +27,7 @@ class Names:
             (numbers.setdefault(value, len(numbers)) for value in values),
             np.int64, count=len(values),
         )  # fmt: skip
+        self.lengths = np.fromiter((len(value) for value in values), np.int32, count=len(values))
         self.known = np.fromiter((bool(value) for value in values), bool, count=len(values))
         self.garbled = np.fromiter((garbled(value) for value in values), bool, count=len(values))
 
@@ -37,12 +41,16 @@ def frequencies(values: Sequence[str]) -> Floats:
 def names_alike(
     left: Names, first: Ints, right: Names, second: Ints, ladder: tuple[Level, ...]
 ) -> Floats:
-    """Likeness of names, -1 where one is unknown; one within the other counts as that level."""
+    """Likeness of names, -1 where one is unknown; the same words in another order are nearly the
+    same, and one within the other counts as that level."""
     ones, others = left.texts[first].tolist(), right.texts[second].tolist()
     same = left.numbers[first] == right.numbers[second]
     inside = next((level for level in ladder if level.name == "one within the other"), None)
     lowest = ladder[-3].at_least if inside is not None else ladder[-2].at_least
     alike = np.minimum(pairs_alike(ones, others, lowest), 0.999)
+    at = np.flatnonzero((left.lengths[first] == right.lengths[second]) & (alike < NEARLY) & ~same)
+    turned = [sorted(ones[n].split()) == sorted(others[n].split()) for n in at]
+    alike[at[turned]] = NEARLY
     alike[same] = 1.0
     if inside is not None:
         at = np.flatnonzero(alike < lowest)
@@ -84,15 +92,3 @@ def _words_apart(one: str, other: str) -> tuple[list[str], list[str]]:
         for words in (mine, theirs)
     )
     return first, second
-
-
-@lru_cache(maxsize=100_000)
-def garbled(words: str) -> bool:
-    """Whether most words are single letters: a name in a script whose letters were lost in some
-    program. It tells something only by being the very same.
-
-    >>> garbled("a a z a a"), garbled("a place i know")
-    (True, False)
-    """
-    parts = words.split()
-    return len(parts) > 2 and sum(len(part) == 1 for part in parts) > len(parts) / 2

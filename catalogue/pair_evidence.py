@@ -12,17 +12,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalogue import pair_weights as weights
+from catalogue.claimed import UNKNOWN, Claimed
 from catalogue.comparisons import pairs_alike
 from catalogue.described import Described
 from catalogue.evidence import Evidence, Levels, joined
 from catalogue.name_columns import Names, frequencies, names_alike, other_words
 from catalogue.pair_weights import CLAIMS, Floats
 from catalogue.sound import sound_of
-from catalogue.word_lists import Ints, Vocabulary, WordLists, information, shared, total
-
-UNKNOWN = -1
-RANDOM_PAIRS = 40_000
-"""Pairs drawn to count u on: the rarest level that is counted, 3 %, then has a thousand."""
+from catalogue.word_lists import Ints, Vocabulary, information, shared, total
 
 WORTH_WEIGHING = 0.6
 """Plain ratio of all words of title and artist, in alphabetical order, from which a pair is
@@ -36,7 +33,6 @@ they are nearly the same."""
 UNDECIDED_BITS = 12.0
 """Only pairs this near to even are compared by sound, which is slow for new words."""
 
-_SEED = 20
 _AT_ONCE = 200_000
 """Pairs weighed at once: some hundred megabytes."""
 
@@ -53,12 +49,7 @@ class Weigher:
         self._columns = {
             name: Names(getattr(described, name), shared_numbers) for name in weights.NAMES
         }
-        self._other = {
-            name: Names(getattr(described, name), {})
-            for name in ("version", "numbers", "position", "performers", "identifier", "sound")
-        }
-        self._on = np.array([position.partition(":")[0] for position in described.position])
-        self._numbers = {name: described.numbers_of(name) for name in ("year", "length")}
+        self._claimed = Claimed(described)
         self._has_artist = np.array([bool(name) for name in described.artist], bool)
         both = [" ".join(row) for row in zip(described.title, described.artist, strict=True)]
         self._sorted_words = np.array(
@@ -72,22 +63,22 @@ class Weigher:
         counts = self._vocabulary.counts(self._all_words)
         self._is_word = (counts >= weights.COMMON_WORD).astype(np.float32)
         self._name_bits = information(counts, max(self.count, weights.WORLD))
-        self._tracks: WordLists | None = None
-        if any(described.tracks):
-            vocabulary = Vocabulary()
-            self._tracks = vocabulary.lists(described.tracks)
-            self._track_bits = information(vocabulary.counts(self._tracks), self.count)
-        self._us = self._counted_us()
+        self._us = self._claimed.counted_us()
 
     def worth_weighing(self, first: Ints, second: Ints) -> NDArray[np.bool_]:
         """Which pairs may be one at all, cheaply."""
         ones, others = self._sorted_words[first].tolist(), self._sorted_words[second].tolist()
         keep = pairs_alike(ones, others, WORTH_WEIGHING) >= WORTH_WEIGHING
-        if self._tracks is not None:
-            keep |= self._tracks_alike(first, second) >= weights.TRACKS[2].at_least
+        # Where one has no artist its title is compared alone.
+        at = np.flatnonzero(~keep & (self._has_artist[first] != self._has_artist[second]))
+        texts = self._columns["title"].texts
+        ones, others = texts[first[at]].tolist(), texts[second[at]].tolist()
+        keep[at] = pairs_alike(ones, others, WORTH_WEIGHING) >= WORTH_WEIGHING
+        if self._claimed.tracks is not None:
+            keep |= self._claimed.tracks_alike(first, second) >= weights.TRACKS[2].at_least
         for name in ("identifier", "sound"):
-            if self._other[name].known.any():
-                keep |= self._equal(name, first, second) == 0
+            if self._claimed.known(name):
+                keep |= self._claimed.level(name, first, second) == 0
         return keep
 
     def weigh(self, first: Ints, second: Ints) -> Evidence:
@@ -104,19 +95,16 @@ class Weigher:
         for place, (name, ladder) in enumerate(CLAIMS.items()):
             if name in weights.NAMES:
                 continue
-            levels[:, place] = self._level(name, first, second)
+            levels[:, place] = self._claimed.level(name, first, second)
             bits[:, place] = weights.fixed_bits(levels[:, place], ladder, self._us[name])
-            if name == "tracks" and self._tracks is not None:
-                told = weights.TOGETHER_SHARE * self._tracks_shared(first, second)
+            if name == "tracks" and self._claimed.tracks is not None:
+                told = weights.TOGETHER_SHARE * self._claimed.tracks_shared(first, second)
                 bits[:, place] = np.minimum(bits[:, place], told)
         columns = list(CLAIMS)
         at = {name: columns.index(name) for name in columns}
         album = self._names("album", "album", first, second)
         levels[:, at["album"]] = album[0]
         bits[:, at["album"]] = np.minimum(album[1], weights.ALBUM_MOST)
-        # An album is of one year: if both agree, that is one thing and not two.
-        one_thing = np.minimum(bits[:, at["album"]], bits[:, at["year"]])
-        bits[:, at["year"]] -= np.maximum(one_thing, 0)
         other = levels[:, at["album"]] != 0
         levels[other, at["position"]], bits[other, at["position"]] = UNKNOWN, 0
         straight = [self._names(name, name, first, second) for name in ("title", "artist")]
@@ -149,7 +137,12 @@ class Weigher:
             quiet = unlike & (bits[:, at[name]] > 0)
             if name == "numbers":
                 quiet |= unlike & (levels[:, at[name]] == 1)
+                quiet |= (level != weights.UNLIKE) & unlike & (levels[:, at[name]] == 2)
             levels[quiet, at[name]], bits[quiet, at[name]] = UNKNOWN, 0
+        self._of_one_artist(levels, bits, at)
+        # An album is of one year: if both agree, that is one thing and not two.
+        one_thing = np.minimum(bits[:, at["album"]], bits[:, at["year"]])
+        bits[:, at["year"]] -= np.maximum(one_thing, 0)
         # What is on two discs says more than how each of them is called.
         listed = (levels[:, at["tracks"]] >= 0) & (levels[:, at["tracks"]] <= weights.LISTED)
         for name, least in (
@@ -163,6 +156,17 @@ class Weigher:
         # What is too much is taken off the title, so that the bits still add up.
         bits[:, at["title"]] -= np.maximum(names + self.prior - weights.NAMES_MOST, 0)
         return Evidence(first, second, levels, bits, reading, bits.sum(axis=1) + self.prior)
+
+    def _of_one_artist(self, levels: Levels, bits: Floats, at: dict[str, int]) -> None:
+        """Songs and albums in common say less of records of one artist."""
+        ladder, us = CLAIMS["tracks"], np.array(weights.TRACKS_OF_ONE_ARTIST, np.float32)
+        artist, tracks = levels[:, at["artist"]], levels[:, at["tracks"]]
+        one = (artist >= 0) & (artist <= weights.UNLIKE)
+        most = weights.ALBUM_OF_ONE_ARTIST
+        bits[one, at["album"]] = np.minimum(bits[one, at["album"]], most)
+        here = one & (tracks >= 0)
+        told = weights.fixed_bits(tracks[here], ladder, us)
+        bits[here, at["tracks"]] = np.minimum(bits[here, at["tracks"]], told)
 
     def _names(self, one: str, other: str, first: Ints, second: Ints) -> tuple[Levels, Floats]:
         """Level and bits of column `one` of the first against column `other` of the second."""
@@ -194,8 +198,8 @@ class Weigher:
         """
         level, bits = title
         alike = (level == 1) | (level == 2)
-        if self._tracks is not None:
-            listed = self._tracks.sizes
+        if self._claimed.tracks is not None:
+            listed = self._claimed.tracks.sizes
             alike &= (listed(first) == 0) | (listed(second) == 0)
         at = np.flatnonzero(alike)
         texts = self._columns["title"].texts
@@ -267,68 +271,3 @@ class Weigher:
             weights.TOGETHER_NOT,
         )
         return bits
-
-    def _level(self, name: str, first: Ints, second: Ints) -> Levels:
-        """The level of a claim that is not about names."""
-        ladder = CLAIMS[name]
-        if name in self._numbers:
-            column = self._numbers[name]
-            apart = np.abs(column[first] - column[second])
-            level = weights.level_of((-apart).astype(np.float32), ladder)
-            level[np.isnan(apart)] = UNKNOWN
-            return level
-        if name == "tracks":
-            if self._tracks is None:
-                return np.full(len(first), UNKNOWN, np.int8)
-            alike = self._tracks_alike(first, second)
-            level = weights.level_of(alike, ladder)
-            level[alike < 0] = UNKNOWN
-            return level
-        return self._equal(name, first, second)
-
-    def _equal(self, name: str, first: Ints, second: Ints) -> Levels:
-        """0 for equal values, the last level for different ones; no version is one as well."""
-        values = self._other[name]
-        level: Levels = (values.numbers[first] != values.numbers[second]).astype(np.int8)
-        there = values.known[first] & values.known[second]
-        if name == "position":
-            there &= self._on[first] == self._on[second]
-        if name == "numbers":
-            level[level == 1] = np.where(there[level == 1], 2, 1)
-        elif name != "version":
-            level[~there] = UNKNOWN
-        return level
-
-    def _tracks_alike(self, first: Ints, second: Ints) -> Floats:
-        """Weighted share of words in common, 0 to 1; -1 where one has no tracks."""
-        assert self._tracks is not None
-        bits, lists = self._track_bits, self._tracks
-        parts = []
-        for start in range(0, len(first), _AT_ONCE):
-            one, other = first[start : start + _AT_ONCE], second[start : start + _AT_ONCE]
-            both = shared(lists, one, lists, other, bits)
-            mine, theirs = total(lists, one, bits), total(lists, other, bits)
-            alike = both / np.maximum(mine + theirs - both, 1e-3)
-            alike[(lists.sizes(one) == 0) | (lists.sizes(other) == 0)] = -1
-            parts.append(alike)
-        return np.concatenate(parts) if parts else np.zeros(0, np.float32)
-
-    def _tracks_shared(self, first: Ints, second: Ints) -> Floats:
-        """Bits of the words of tracks that both have."""
-        assert self._tracks is not None
-        return shared(self._tracks, first, self._tracks, second, self._track_bits)
-
-    def _counted_us(self) -> dict[str, Floats]:
-        """u of each level of the claims that are not names, counted on random pairs."""
-        chance = np.random.default_rng(_SEED)
-        first = chance.integers(0, max(self.count, 1), RANDOM_PAIRS)
-        second = chance.integers(0, max(self.count, 1), RANDOM_PAIRS)
-        differ = first != second
-        first, second = first[differ], second[differ]
-        us = {}
-        for name, ladder in CLAIMS.items():
-            if name in weights.NOT_COUNTED or self.count < weights.FEWEST_RECORDS:
-                us[name] = np.array([level.u for level in ladder], np.float32)
-            elif name not in weights.NAMES:
-                us[name] = weights.counted_us(self._level(name, first, second), ladder)
-        return us

@@ -35,32 +35,32 @@ how many people are called Smith."""
 class Level:
     """One level of a comparison.
 
-    `m`: share of true doubles at this level. `u`: of other pairs; for names None, with `wider`
-    times as many names at this level as share the very name. `at_least`: the likeness from
-    which a pair is at this level.
+    `m`: share of true doubles at this level. `u`: of other pairs; for names None: it is how
+    common the name is, and `by_chance`, the share of other names that are as near to a name.
+    `at_least`: the likeness from which a pair is at this level.
     """
 
     name: str
     m: float
     u: float | None = None
     at_least: float = 0.0
-    wider: float = 1.0
+    by_chance: float = 0.0
 
 
 TITLE = (
     Level("the same", 0.78, at_least=1.0),
-    Level("nearly the same", 0.13, at_least=0.88, wider=3.0),
-    Level("alike", 0.05, at_least=0.74, wider=40.0),
-    Level("one within the other", 0.03, at_least=0.5, wider=120.0),
+    Level("nearly the same", 0.13, at_least=0.88, by_chance=1e-4),
+    Level("alike", 0.05, at_least=0.74, by_chance=2e-3),
+    Level("one within the other", 0.03, at_least=0.5, by_chance=1e-2),
     Level("different", 0.005, 0.97),
 )
 """By the plain ratio of letters. The sound form counts as nearly the same."""
 
 ARTIST = (
     Level("the same", 0.80, at_least=1.0),
-    Level("nearly the same", 0.08, at_least=0.88, wider=3.0),
-    Level("alike", 0.04, at_least=0.74, wider=40.0),
-    Level("one within the other", 0.04, at_least=0.5, wider=20.0),
+    Level("nearly the same", 0.08, at_least=0.88, by_chance=1e-5),
+    Level("alike", 0.04, at_least=0.74, by_chance=1e-4),
+    Level("one within the other", 0.04, at_least=0.5, by_chance=1e-3),
     Level("different", 0.04, 0.97),
 )
 """Singers with and without their band lie one within the other."""
@@ -73,6 +73,14 @@ TRACKS = (
     Level("different", 0.02, 0.98),
 )
 """By the share of words in common, rare words weighing more (weighted Jaccard)."""
+
+WHOLE = 0.9
+"""Share of the words of the shorter list of tracks, from which it is all in the other: at least
+partly the same. By judgement."""
+
+TRACKS_OF_ONE_ARTIST = (1e-5, 4e-3, 2.3e-2, 0.14, 0.83)
+"""u of the levels of tracks among discs of one artist: collections and concerts have songs in
+common. Counted."""
 
 LIKELY_BITS = 2.0
 """Pairs from here on are shown: four chances in five. Of five questions put to a librarian at
@@ -100,8 +108,8 @@ YEAR = (
 """By years apart: year of first release and of this pressing are mixed up."""
 
 ALBUM = (
-    Level("the same", 0.50, at_least=0.88, wider=3.0),
-    Level("alike", 0.12, at_least=0.6, wider=60.0),
+    Level("the same", 0.50, at_least=0.88, by_chance=1e-5),
+    Level("alike", 0.12, at_least=0.6, by_chance=2e-3),
     Level("different", 0.38, 0.97),
 )
 """The same recording stands on several albums, so a difference says little."""
@@ -114,11 +122,12 @@ matters: there two recordings often differ by nothing else."""
 
 NUMBERS = (
     Level("the same", 0.92, 0.60, at_least=1.0),
-    Level("one has none", 0.06, 0.15, at_least=0.5),
-    Level("different", 0.02, 0.25),
+    Level("one has none", 0.06, 0.10, at_least=0.5),
+    Level("only one is a later part", 0.003, 0.25, at_least=0.25),
+    Level("different", 0.017, 0.25),
 )
 """Part, volume and disc: one and two are never the same, but a label may leave it out or be
-read wrongly. u is among alike titles, where alone it matters; volumes of a series are alike."""
+read wrongly; "Hits" may be "Hits 1", and is hardly ever "Hits 2". u is among alike titles, where alone it matters; volumes of a series are alike."""
 
 UNLIKE = 3
 """The level of titles from which on they are not much alike."""
@@ -155,8 +164,9 @@ NAMES = ("title", "artist", "album")
 NOT_COUNTED = ("version", "numbers", "position", "performers", "identifier", "sound")
 """Claims whose u random pairs cannot tell: it is among pairs alike in other ways, or too rare."""
 
-ALBUM_MOST = 5.0
-"""Bits an album can add: records of one artist share albums, so it says less than it seems."""
+ALBUM_MOST, ALBUM_OF_ONE_ARTIST = 5.0, 2.0
+"""Bits an album can add, and can add for records of one artist: these share albums, an eighth of
+them and more. By judgement."""
 
 NAMES_MOST = 3.0
 """Bits that title and artist can come to with the prior: eight in nine. A singer records a song
@@ -240,7 +250,8 @@ def name_bits(
         if one.u is not None:
             bits[here] = weight(one.m, one.u)
         else:
-            share = np.minimum(frequency[here] * one.wider / among, 0.9)
+            namesakes = np.maximum(frequency[here] - 1, 1) / among
+            share = np.minimum(one.m * namesakes + one.by_chance, 0.9)
             bits[here] = np.log2(one.m / share)
     return bits
 

@@ -22,7 +22,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables")
-    + ("caller_tables", "first_names", "shelf_tables", "private_addresses"),
+    + ("caller_tables", "first_names", "shelf_tables", "private_addresses", "misread"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("pair_weights", "too_much", "verdicts"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
@@ -82,8 +82,9 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "packing",
     ),
     ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors"),
-    ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "pair_evidence", "meaning")
+    ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "claimed", "meaning")
     + ("artists_meant",),
+    ("pair_evidence",),
     ("pair_finding",),
     ("duplicate_search", "demand"),
     ("duplicates", "search_runs"),

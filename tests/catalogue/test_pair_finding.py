@@ -86,6 +86,61 @@ def test_two_volumes_are_two():
     assert _pairs(same) == {(0, 1)}
 
 
+def test_one_without_its_artist_is_found_by_the_rest():
+    rows = Described()
+    rows.add(1, "Far Tide", "Ann Oke and the Bargemen", year=1961, length_s=181.0)
+    rows.add(2, "Far Tide", "", year=1961, length_s=181.5)
+    rows.add(3, "Far Tide", "", year=1993, length_s=240.0)
+    assert _pairs(rows) == {(0, 1)}
+
+
+@pytest.mark.parametrize(
+    ("title", "artist"),
+    [
+        ("Far Tide &amp; Low Water", "CafÃ© Bargemen"),
+        ("Far Tide & L0w Water", "Cafe Bargemen"),
+        ("Tide Far and Low Water", "Bargemen, Café"),
+        ("FAR_TIDE_AND_LOW_WATER", "CAFE BARGEMEN feat. Bo Quay"),
+        ("Far Tide and Low Water, The", "Café  Bargemen"),
+    ],
+)
+def test_whatever_a_program_did_to_the_names(title, artist):
+    others = [(f"Lamp {word}", f"Singer {word}") for word in "one two three four five".split()]
+    rows = [("The Far Tide and Low Water", "Café Bargemen"), (title, artist), *others]
+    assert _pairs(_list(*rows)) == {(0, 1)}
+
+
+def test_a_later_volume_is_not_the_one_without_a_number():
+    def both(other: str) -> set[tuple[int, int]]:
+        return _pairs(_list(("Quayside Hits", "Ann Oke"), (other, "Ann Oke"), year=1970))
+
+    assert both("Quayside Hits Vol. 1") == {(0, 1)}
+    assert both("Quayside Hits Vol. 2") == both("Quayside Hits Part Three") == set()
+
+
+def test_lists_of_tracks_however_they_are_written():
+    titles = ["Harbour Lights", "Grey Heron", "Ferry Me Over", "Candle for Winter", "Seven Tides"]
+    described = Described()
+    described.add(1, "Quay", "Ann Oke", tracks=" | ".join(titles))
+    described.add(2, "Quays", "Ann Oak", tracks=" ".join(f"{n}. {t}" for n, t in enumerate(titles)))
+    described.add(3, "Quay", "Anne Oke", tracks="; ".join(f"{t} (3:07)" for t in titles[::-1]))
+    described.add(4, "Lamp", "Bo Reed", tracks="N/A")
+    described.add(5, "Lamp", "Bo Reed", tracks="salt in the kettle mudlark rushes and reeds")
+    for number in range(40):
+        described.add(9 + number, f"Disc {number}", f"Singer {number}", tracks=f"song{number} a b")
+    assert _pairs(described) == {(0, 1), (0, 2), (1, 2), (3, 4)}
+
+
+def test_collections_of_one_artist_share_songs():
+    hits = "harbour lights grey heron standing ferry me over candle for winter seven tides"
+    described = Described()
+    described.add(1, "Ferry Songs", "Ann Oke", tracks=f"{hits} quay street waltz long jetty salt")
+    described.add(2, "Golden Lamp", "Ann Oke", tracks=f"{hits} mudlark rushes reeds kettle marsh")
+    for number in range(60):
+        described.add(9 + number, f"Disc {number}", f"Singer {number}", tracks=f"song{number} a b")
+    assert _pairs(described) == set()
+
+
 def test_another_script_and_letters_that_were_lost():
     assert _pairs(_list(("Подмосковные вечера", "Хор"), ("подмосковные вечера", "ХОР"))) == {(0, 1)}
     lost = _list(("ã ã ã ã", "ã ã ã"), ("ã ã â ã ã", "ã ã â ã"), ("Tide", "Ann Oke"))

@@ -37,7 +37,7 @@ def test_levels_are_a_ladder_and_their_chances_are_chances(name):
 def test_a_rare_name_says_more_than_a_common_one():
     level = np.zeros(2, np.int8)
     rare, common = weights.name_bits(
-        level, np.array([2, 2_000], np.float32), 100_000, CLAIMS["title"]
+        level, np.array([2, 1_001], np.float32), 100_000, CLAIMS["title"]
     )
     assert rare - common == pytest.approx(np.log2(1_000), abs=1e-3)
     far = weights.name_bits(

@@ -137,6 +137,7 @@ DOUBLES = {
     "is not.",
     "evidence.numbers: the same": "Their part and volume numbers agree.",
     "evidence.numbers: one has none": "Only one has a part or volume number.",
+    "evidence.numbers: only one is a later part": "Only one is named as a later part or volume.",
     "evidence.numbers: different": "Their part or volume numbers are different.",
     "evidence.position: the same": "They are at the same place of the album.",
     "evidence.position: different": "They are at different places of the album.",
