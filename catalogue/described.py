@@ -75,10 +75,11 @@ class Described:
     """Records to compare: each list has one value for each record, "" or nan for unknown.
 
     `title`, `artist` and `album` are plain words without version, guests and leading article;
-    `version` the kinds of version, `numbers` the numbers of part, volume or disc, joined by
-    spaces, and `later` whether they are of a second or later one. `length` is in seconds. `position` is the track's number, after the sort of carrier
-    and a colon if that is known ("CD:6", "LP:1/6"); `identifier` an ISRC, `performers` soloist
-    and conductor of concert music, `sound` a digest of a file's sound.
+    `version` the kinds of version, `numbers` the numbers of part, volume or disc, joined by spaces,
+    and `later` whether they are of a second or later one. `length` is in seconds. `position` is the
+    track's number, after the sort of carrier and a colon if that is known ("CD:6", "LP:1/6");
+    `identifier` an ISRC, `performers` soloist and conductor of concert music, `sound` a digest of a
+    file's sound.
     """
 
     ids: list[str] = field(default_factory=list)

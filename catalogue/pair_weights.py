@@ -126,8 +126,9 @@ NUMBERS = (
     Level("only one is a later part", 0.003, 0.25, at_least=0.25),
     Level("different", 0.017, 0.25),
 )
-"""Part, volume and disc: one and two are never the same, but a label may leave it out or be
-read wrongly; "Hits" may be "Hits 1", and is hardly ever "Hits 2". u is among alike titles, where alone it matters; volumes of a series are alike."""
+"""Part, volume and disc: one and two are never the same, but a label may leave it out or be read
+wrongly; "Hits" may be "Hits 1", and is hardly ever "Hits 2". u is among alike titles, where alone
+it matters; volumes of a series are alike."""
 
 UNLIKE = 3
 """The level of titles from which on they are not much alike."""

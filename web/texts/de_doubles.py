@@ -139,7 +139,7 @@ DOUBLES = {
     "nicht.",
     "evidence.numbers: the same": "Die Nummern von Teil und Folge stimmen überein.",
     "evidence.numbers: one has none": "Nur eine hat eine Nummer von Teil oder Folge.",
-    "evidence.numbers: only one is a later part": "Nur eine ist als späterer Teil oder spätere Folge bezeichnet.",
+    "evidence.numbers: only one is a later part": "Nur eine ist eine spätere Folge.",
     "evidence.numbers: different": "Die Nummern von Teil oder Folge sind verschieden.",
     "evidence.position: the same": "Sie stehen an derselben Stelle des Albums.",
     "evidence.position: different": "Sie stehen an verschiedenen Stellen des Albums.",
