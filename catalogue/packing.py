@@ -24,6 +24,10 @@ _LEFT_BEHIND = frozenset({"sound_index", backup.FOLDER, "logs", "session_key", "
 _CALLERS_FILES = "call_recordings"
 """The folder of recorded callers: left out with their details."""
 
+NETWORK_KEY = "network_key.json"
+"""The key with which the station signs what it publishes: it moves with the station, and stays out
+of what is packed without callers, which is made to be given away."""
+
 _OF_THE_ZIP = (
     zipfile.BadZipFile, zlib.error, struct.error, EOFError, NotImplementedError, RuntimeError,
     ValueError, OverflowError,
@@ -107,7 +111,7 @@ def unpack(source: Path, station: Path, database: str, now: datetime) -> list[st
 
 
 def _others(station: Path, database: str, with_callers: bool) -> list[Path]:
-    left = _LEFT_BEHIND if with_callers else _LEFT_BEHIND | {_CALLERS_FILES}
+    left = _LEFT_BEHIND if with_callers else _LEFT_BEHIND | {_CALLERS_FILES, NETWORK_KEY}
     return sorted(
         path
         for path in station.rglob("*")

@@ -165,6 +165,27 @@ DEFAULTS: dict[str, Setting] = {
         "The country or region that the return of music used is for, as the form wants it "
         "written. It may be left empty.",
     ),
+    "network_place": Setting(
+        "",
+        "The town the station is in, as other stations read it. It is shared only if the station "
+        "publishes what it holds.",
+    ),
+    "network_position": Setting(
+        "",
+        "Latitude and longitude of that town in degrees, such as “51.95, 1.29”, so that others can "
+        "tell which station is nearest. It may be left empty.",
+    ),
+    "network_loan": Setting(
+        "",
+        "How other stations ask for a loan: whom to write to or to ring, and when. It is shared "
+        "word for word.",
+    ),
+    "network_lends": Setting(
+        "\n".join(carrier for carrier in Carrier if carrier is not Carrier.FILE),
+        "What the station lends to others, one a line. Files are not among them, since to lend "
+        "one is to copy it.",
+        Kind.LINES,
+    ),
     "language": Setting("en", "The language of the pages.", Kind.CHOICE, choices=("en", "de")),
     "demo": Setting("", "“yes” in the made-up station that shows how it all works."),
 }
@@ -225,6 +246,21 @@ def put(store: Store, name: str, value: str, who: str, now: datetime) -> None:
         )
 
 
+def degrees(text: str) -> tuple[float, float] | None:
+    """Latitude and longitude from a text, None if it says none.
+
+    >>> degrees("51.95, 1.29"), degrees("north of the quay"), degrees("91, 0")
+    ((51.95, 1.29), None, None)
+    """
+    try:
+        latitude, longitude = (float(part) for part in text.split(","))
+    except ValueError:
+        return None
+    if not (-90 <= latitude <= 90 and -180 <= longitude <= 180):
+        return None
+    return latitude, longitude
+
+
 def _known(name: str) -> Setting:
     if name not in DEFAULTS:
         raise BadInput(f"There is no setting “{name}”. There are: {', '.join(DEFAULTS)}.")
@@ -251,6 +287,11 @@ def _checked(name: str, value: str) -> str:
         if not kept and name in ("studios", "occasions"):
             raise BadInput(f"“{name}” needs one line at least. Nothing was changed.")
         return "\n".join(kept)
+    if name == "network_position" and text and degrees(text) is None:
+        raise BadInput(
+            "Latitude and longitude are two numbers in degrees with a comma between, such as "
+            "“51.95, 1.29”. Nothing was changed."
+        )
     if name == "station_name" and not text:
         raise BadInput("The station needs a name. Nothing was changed.")
     return text

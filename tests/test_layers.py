@@ -58,6 +58,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "sound_index",
         "union_terms",
         "union_entries",
+        "union_parquet",
+        "union_shared",
         "callers",
         "wants",
         "stand_in_sources",
@@ -81,10 +83,11 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "restoring",
         "packing",
     ),
-    ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors"),
+    ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors")
+    + ("union_keys",),
     ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "claimed", "meaning")
-    + ("artists_meant",),
-    ("pair_evidence",),
+    + ("artists_meant", "union_publication"),
+    ("pair_evidence", "union_publishing"),
     ("pair_finding",),
     ("duplicate_search", "demand"),
     ("duplicates", "search_runs"),
@@ -107,6 +110,8 @@ ONLY_IN = {
     "anyascii": {"catalogue/spelling.py"},
     "reportlab": {"web/label_pdf.py"},
     "ray": {"catalogue/union_actors.py"},
+    "pyarrow": {"catalogue/union_parquet.py"},
+    "cryptography": {"catalogue/union_keys.py"},
 }
 """Libraries that one file alone knows, so that one file has to change with them."""
 

@@ -28,6 +28,7 @@ from web import (
     opening,
     taking_in_commands,
     telling,
+    union_commands,
 )
 from web.opening import default_folder, local_time, opened
 from web.serving import refuse_used, serving
@@ -273,3 +274,4 @@ def _wait() -> None:
 
 taking_in_commands.add_to(main)
 duplicates_command.add_to(main)
+union_commands.add_to(main)

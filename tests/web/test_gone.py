@@ -19,6 +19,7 @@ from dataclasses import field as dataclass_field
 from datetime import timedelta
 from pathlib import Path
 
+import pyarrow.parquet as pq
 import pytest
 from flask import Flask
 from werkzeug.routing import Rule
@@ -33,6 +34,8 @@ from catalogue import (
     running_order,
     settings,
     undo,
+    union_keys,
+    union_publishing,
 )
 from catalogue.schema import OF_CALLERS
 from catalogue.store import Store
@@ -67,6 +70,13 @@ KEPT: dict[str, set[str]] = {
     "keeper_lists.change_place": {"name", "say"},
 }
 """Endpoint to its fields of which something may be kept beyond the callers' time."""
+
+SHARED: dict[str, set[str]] = {
+    "shelves.add_recording": _OF_A_RECORDING,
+    "shelves.correct": _OF_A_RECORDING,
+    "keeper.keep": {"station_name", "network_place", "network_loan"},
+}
+"""What of it other stations may read, if this one publishes."""
 
 SHOWN_AGAIN = {
     ("shelves.page", "q"), ("sign_in.enter", "name"), ("this_desk.folders", "root"),
@@ -242,6 +252,23 @@ def test_nobody_is_in_what_was_done_or_played_even_before(evening: Evening) -> N
     assert evening.in_tables["caller_details"] >= of_callers
     for table, found in evening.in_tables.items():
         assert table in OF_CALLERS or found <= _kept(), table
+
+
+def test_no_caller_slip_volunteer_or_path_is_in_what_is_published(
+    evening: Evening, tmp_path: Path
+) -> None:
+    """Not in the bytes, and not in the columns when they are unpacked."""
+    key = union_keys.own_key(tmp_path, EVENING)
+    done = union_publishing.publish(evening.store, key, tmp_path / "published", EVENING)
+    files = list((tmp_path / "published").iterdir())
+    contents = [path.read_bytes() for path in files]
+    for path in files:
+        if path.suffix == ".parquet":
+            contents.append(str(pq.read_table(path).to_pydict()).encode())
+    found = evening.planted.found_in(*contents)
+    shared = {(page, field) for page, fields in SHARED.items() for field in fields}
+    assert done.recordings > 5
+    assert {("shelves.add_recording", "title"), ("keeper.keep", "network_loan")} <= found <= shared
 
 
 def test_no_word_is_in_an_address_a_refusal_or_what_a_browser_keeps(evening: Evening) -> None:

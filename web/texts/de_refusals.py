@@ -5,6 +5,9 @@ from __future__ import annotations
 _ALREADY = "Es wurde nichts geändert; sehen Sie nach, wie er jetzt ist."
 
 REFUSALS = {
+    "Latitude and longitude are two numbers in degrees with a comma between, such as “51.95, "
+    "1.29”. Nothing was changed.": "Breite und Länge sind zwei Zahlen in Grad mit einem Komma "
+    "dazwischen, etwa „51.95, 1.29“. Es wurde nichts geändert.",
     "The list can be ordered by title, artist or shelf mark.": "Die Liste lässt sich nach Titel, "
     "Interpret oder Signatur ordnen.",
     "The list is by title or by artist.": "Die Liste ist nach Titel oder nach Interpret.",

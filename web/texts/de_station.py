@@ -166,6 +166,17 @@ STATION = {
     "setting.territory": "Gebiet der Nutzungsmeldung",
     "setting_what.territory": "Land oder Gegend, wie das Formular der Meldung es verlangt. Darf "
     "leer bleiben.",
+    "setting.network_place": "Ort, für andere Sender",
+    "setting_what.network_place": "Wird nur geteilt, wenn der Sender veröffentlicht, was er hat.",
+    "setting.network_position": "Breite und Länge des Ortes",
+    "setting_what.network_position": "In Grad, etwa 51.95, 1.29, damit andere sehen, welcher "
+    "Sender am nächsten ist. Darf leer bleiben.",
+    "setting.network_loan": "Wie andere Sender um eine Ausleihe bitten",
+    "setting_what.network_loan": "Wem man schreibt oder wen man anruft, und wann. Wird Wort für "
+    "Wort geteilt.",
+    "setting.network_lends": "Was an andere Sender verliehen wird",
+    "setting_what.network_lends": "Arten von Tonträgern, eine je Zeile. Wer eine Datei verleiht, "
+    "kopiert sie.",
     "setting.language": "Sprache",
     "setting_what.language": "Aller Seiten und ihrer Daten.",
 }

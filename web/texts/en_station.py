@@ -159,6 +159,15 @@ STATION = {
     "setting.territory": "Territory of the usage return",
     "setting_what.territory": "The country or region, as the form of the return wants it. It may "
     "stay empty.",
+    "setting.network_place": "Town, for other stations",
+    "setting_what.network_place": "Shared only if the station publishes what it holds.",
+    "setting.network_position": "Latitude and longitude of the town",
+    "setting_what.network_position": "In degrees, such as 51.95, 1.29, so that others can tell "
+    "which station is nearest. It may stay empty.",
+    "setting.network_loan": "How other stations ask for a loan",
+    "setting_what.network_loan": "Whom to write to or to ring, and when. Shared word for word.",
+    "setting.network_lends": "What is lent to other stations",
+    "setting_what.network_lends": "Sorts of carrier, one a line. To lend a file is to copy it.",
     "setting.language": "Language",
     "setting_what.language": "Of all pages, and of their dates.",
 }

@@ -1,0 +1,131 @@
+"""The network's commands, as somebody types them; and what a single station does not load."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from catalogue import settings
+from catalogue.store import Store
+from web.command_line import main
+
+from .conftest import EVENING, Held
+
+_LOADED = """
+import sys
+import {module}
+print(sorted(name for name in sys.modules if name.partition(".")[0] in
+      ("ray", "pyarrow", "cryptography") or name.startswith("catalogue.union")))
+"""
+
+
+def _run(*words: object) -> Result:
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+def _told(*words: object) -> str:
+    done = _run(*words)
+    assert done.exit_code == 0, done.output
+    return " ".join(done.output.split())
+
+
+def _refused(*words: object) -> str:
+    done = _run(*words)
+    assert done.exit_code in (1, 2), done.output
+    assert "Traceback" not in done.output
+    return " ".join(done.output.split())
+
+
+@pytest.fixture
+def folder(store: Store) -> Path:
+    """The small station's folder, closed."""
+    store.close()
+    return store.path.parent
+
+
+@pytest.mark.parametrize("module", ["web", "web.command_line", "web.serving", "web.job_worker"])
+def test_a_single_station_loads_nothing_of_the_network(module: str) -> None:
+    """Neither its libraries nor its files, whichever program is started."""
+    done = subprocess.run(
+        [sys.executable, "-c", _LOADED.format(module=module)],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+
+    assert done.stdout.strip() == "[]", done.stderr
+
+
+def test_a_station_publishes_what_changed_and_withdraws(folder: Path, held: Held) -> None:
+    """The key is made on first use, and what is missing in the rules is said."""
+    first = _told("union", "publish", "--station", folder)
+    assert "Publication 1, whole: 4 recordings written, 0 removed, 4 shared in all." in first
+    assert "Others are not told how to ask for a loan" in first
+    assert "A key was made" in first
+    assert (folder / "publication" / "manifest.sig").stat().st_size == 64
+    assert "Nothing has changed" in _told("union", "publish", "--station", folder)
+    store = Store(folder / "asheard.db")
+    settings.put(store, "network_loan", "Write to Ann.", "Dora", EVENING)
+    settings.put(store, "network_place", "Wharf End", "Dora", EVENING)
+    store.close()
+    again = _told("union", "publish", "--station", folder)
+    assert "Publication 2, what changed: 0 recordings written" in again
+    assert "Others are not told" not in again
+    assert "whole: 4" in _told("union", "publish", "--whole", "--station", folder)
+    gone = _told("union", "publish", "--withdraw", "--station", folder)
+    assert "Publication 4" in gone and "nothing is shared any more" in gone
+
+
+def test_keys_are_made_shown_trusted_and_withdrawn(folder: Path, tmp_path: Path) -> None:
+    """From the station's card to the network's list and out of it."""
+    card, listed = tmp_path / "card.json", tmp_path / "trust.json"
+    assert "no key yet" in _refused("union", "keys", "show", "--station", folder)
+    assert "was made" in _told("union", "keys", "make", "--station", folder)
+    assert "has a key already" in _refused("union", "keys", "make", "--station", folder)
+    assert '"name": "Saltmarsh Radio"' in _told("union", "keys", "show", "--station", folder)
+    _told("union", "keys", "show", "--to", card, "--station", folder)
+    assert "--trust FILE" in _refused("union", "keys", "trust", card)
+    assert "is trusted" in _told("union", "keys", "trust", card, "--trust", listed)
+    assert "trusted already" in _refused("union", "keys", "trust", card, "--trust", listed)
+    assert "Saltmarsh Radio" in _told("union", "keys", "show", "--trust", listed)
+    withdrawn = _told("union", "keys", "withdraw", "saltmarsh radio", "--trust", listed)
+    assert "is withdrawn" in withdrawn
+    assert "withdrawn 20" in _told("union", "keys", "show", "--trust", listed)
+    assert "not taken again" in _refused("union", "keys", "trust", card, "--trust", listed)
+    old = json.loads(card.read_text())
+    assert "withdraw the old one" in _told("union", "keys", "make", "--new", "--station", folder)
+    _told("union", "keys", "show", "--to", card, "--station", folder)
+    new = json.loads(card.read_text())
+    assert (new["station"] == old["station"], new["key"] == old["key"]) == (True, False)
+    assert "is trusted" in _told("union", "keys", "trust", card, "--trust", listed)
+
+
+def test_the_demo_publishes_nothing(folder: Path) -> None:
+    """What it holds is made up."""
+    store = Store(folder / "asheard.db")
+    settings.put(store, "demo", "yes", "Dora", EVENING)
+    store.close()
+
+    assert "That is the demo" in _refused("union", "publish", "--station", folder)
+
+
+_WITHOUT = """
+import sys
+sys.modules["cryptography"] = None
+from web.command_line import main
+main(["union", "publish", "--station", sys.argv[1]])
+"""
+
+
+def test_without_the_libraries_it_says_what_to_install(folder: Path) -> None:
+    """In a sentence, not with a traceback."""
+    done = subprocess.run(
+        [sys.executable, "-c", _WITHOUT, folder], capture_output=True, text=True, check=False
+    )
+
+    assert done.returncode == 1
+    assert "pip install 'asheard[network]'" in " ".join(done.stderr.split())
+    assert "Traceback" not in done.stderr
