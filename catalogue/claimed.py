@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalogue import pair_weights as weights
 from catalogue.described import Described
 from catalogue.evidence import Levels
+from catalogue.fingerprints import FEWEST, FEWEST_MARKS, bit_error_rate, mark_lists
 from catalogue.misread import garbled
 from catalogue.name_columns import Names
 from catalogue.pair_weights import CLAIMS, Floats
@@ -41,6 +43,17 @@ class Claimed:
             self._garbled_tracks = np.array([garbled(text) for text in described.tracks], bool)
             self._track_bits = information(vocabulary.counts(self.tracks), self.count)
 
+        self._prints = described.fingerprint
+        self._printed = np.array([len(values) >= FEWEST for values in self._prints], bool)
+        self._marks = WordLists(*mark_lists(self._prints)) if self._printed.any() else None
+
+    def sound_alike(self, first: Ints, second: Ints) -> NDArray[np.bool_]:
+        """Whether acoustic fingerprints have enough marks in common to be laid side by side."""
+        if self._marks is None:
+            return np.zeros(len(first), bool)
+        ones = np.ones(int(self._marks.words.max(initial=0)) + 1, np.float32)
+        return shared(self._marks, first, self._marks, second, ones) >= FEWEST_MARKS
+
     def known(self, name: str) -> bool:
         """Whether any record has a value of this claim, one of `EQUAL`."""
         return bool(self._other[name].known.any())
@@ -61,7 +74,19 @@ class Claimed:
             level = weights.level_of(alike, ladder)
             level[alike < 0] = UNKNOWN
             return level
+        if name == "fingerprint":
+            return self._by_ear(first, second)
         return self._equal(name, first, second)
+
+    def _by_ear(self, first: Ints, second: Ints) -> Levels:
+        """The level of acoustic fingerprints by how many of their bits differ."""
+        found = np.full(len(first), UNKNOWN, np.int8)
+        at = np.flatnonzero(self._printed[first] & self._printed[second])
+        rates = (bit_error_rate(self._prints[first[n]], self._prints[second[n]]) for n in at)
+        errors = np.array([np.nan if rate is None else rate for rate in rates], np.float32)
+        known = ~np.isnan(errors)
+        found[at[known]] = weights.level_of(-errors[known], CLAIMS["fingerprint"])
+        return found
 
     def _equal(self, name: str, first: Ints, second: Ints) -> Levels:
         """0 for equal values, the last level for different ones; no version is one as well."""

@@ -13,6 +13,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from catalogue.fingerprints import NO_VALUES, Values, decoded
 from catalogue.misread import letters_for_digits, put_right
 from catalogue.spelling import plain, without_article, without_featured, without_version
 
@@ -29,6 +30,11 @@ _TRACK_NUMBER = re.compile(
     r"^\s*(?:[A-Da-d]?\d{1,3}\s*[-.:)]\s*|track\s*\d{1,3}\s*[-.:)]\s*)(?=\S)"
 )
 """A track's number before its title, as "007-", "3. " or "B2 - "."""
+
+_TRACK_ONLY = re.compile(
+    r"\s*(?:audio ?)?(?:track|titel|piste|pista)[ _]?\d{1,3}\s*", re.IGNORECASE
+)
+"""What programs call a track of which they know nothing."""
 
 _ARTICLE_LAST = re.compile(r"\w, (?:the|a|an)$", re.IGNORECASE)
 """As titles are filed: "Brain, The"."""
@@ -96,6 +102,7 @@ class Described:
     position: list[str] = field(default_factory=list)
     performers: list[str] = field(default_factory=list)
     sound: list[str] = field(default_factory=list)
+    fingerprint: list[Values] = field(default_factory=list)
 
     def __len__(self) -> int:
         return len(self.ids)
@@ -115,12 +122,13 @@ class Described:
         position: str = "",
         performers: str = "",
         sound: str = "",
+        fingerprint: str = "",
     ) -> None:
         """Add one record as it was written."""
         title, artist, album = put_right(title), put_right(artist), put_right(album)
         if not artist.strip():
             artist, title = taken_apart(title)
-        bare, words = title_words(title)
+        bare, words = ("", "") if _TRACK_ONLY.fullmatch(title) else title_words(title)
         if version:
             words = f"{words} {plain(version)}"
         self.ids.append(str(record_id))
@@ -137,6 +145,7 @@ class Described:
         self.position.append(position)
         self.performers.append(plain(performers) if performers.strip() else "")
         self.sound.append(sound)
+        self.fingerprint.append(decoded(fingerprint) if fingerprint else NO_VALUES)
 
     def names(self) -> list[str]:
         """Title and artist of each, as one string of letters and digits, for sorting."""

@@ -15,6 +15,7 @@ import numpy as np
 
 from catalogue.described import Described
 from catalogue.evidence import Evidence
+from catalogue.measures import FINGERPRINT
 from catalogue.pair_finding import find
 from catalogue.pair_weights import CLAIMS
 from catalogue.spelling import plain
@@ -121,18 +122,21 @@ def _forget(store: Store, changed: list[int], *, everything: bool) -> None:
 def _read(store: Store) -> tuple[Described, list[int]]:
     """All recordings as they are compared, and a digest of each to see what was changed."""
     described, digests = Described(), []
-    on_disc, sounds = _tracks(store), _sounds(store)
+    on_disc, sounds, prints = _tracks(store), _sounds(store), _fingerprints(store)
     for row in store.db.execute(f"SELECT {_COLUMNS} {_FROM} ORDER BY r.id"):
         number, title, artist, album, year, length, version, isrc, *concert = row
         position, sound = on_disc.get(number, ""), sounds.get(number, "")
+        heard = prints.get(number, "")
         described.add(
             number,
             _with_movement(title, concert[0], concert[1]),
             "" if plain(artist) == "unknown artist" else artist,
             album=album, year=year, length_s=length, version=version, identifier=isrc,
             position=position, performers=" ".join(concert[2:]), sound=sound,
+            fingerprint=heard,
         )  # fmt: skip
-        digests.append(zlib.crc32(repr((row, position, sound)).encode()))
+        said = (row, position, sound, heard) if heard else (row, position, sound)
+        digests.append(zlib.crc32(repr(said).encode()))
     return described, digests
 
 
@@ -159,6 +163,17 @@ def _sounds(store: Store) -> dict[int, str]:
     return dict(
         store.db.execute(
             "SELECT recording_id, min(audio) FROM holdings WHERE audio <> '' GROUP BY recording_id"
+        )
+    )
+
+
+def _fingerprints(store: Store) -> dict[int, str]:
+    """The acoustic fingerprint of recordings that have a measured file, of the first such file."""
+    return dict(
+        store.db.execute(
+            """SELECT h.recording_id, m.value FROM measures m JOIN holdings h
+                ON h.id = m.holding_id WHERE m.name = ? AND m.audio = h.audio ORDER BY h.id DESC""",
+            (FINGERPRINT,),
         )
     )
 

@@ -16,6 +16,9 @@ from catalogue.store import Store
 OUTCOME = "outcome"
 """Name of the row that says a file was measured, or why it could not be."""
 
+FINGERPRINT = "fingerprint"
+"""Name of the acoustic fingerprint, as text."""
+
 
 @dataclass(frozen=True, slots=True)
 class Measure:

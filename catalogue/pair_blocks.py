@@ -3,7 +3,8 @@
 Every record is put into a few blocks of records that share a key, and only records of one block
 become a pair; a block too large to pair up is sorted by length and name, and neighbours become
 pairs (the sorted neighbourhood, Hernández and Stolfo, SIGMOD 1995). Keys are exact names, pairs of
-rare words wherever they stand, and neighbours in the order of Soundex codes.
+rare words wherever they stand, marks of acoustic fingerprints, and neighbours in the order of
+Soundex codes.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalogue.described import Described
+from catalogue.fingerprints import mark_lists
 from catalogue.word_lists import Ints, Vocabulary, WordLists, different
 
 WHOLE_BLOCK = 24
@@ -82,6 +84,10 @@ def _keys(described: Described) -> Iterator[tuple[Ints, Ints, Ints]]:
         there = np.array([bool(value) for value in values], bool)
         if there.any():
             yield every[there], _numbered(values)[there], by_length[there]
+    if any(map(len, described.fingerprint)):
+        numbers, starts = mark_lists(described.fingerprint)
+        records = np.repeat(every, np.diff(starts))
+        yield records, numbers, by_length[records]
     titles = [soundex_code(title) for title in described.title]
     artists = [soundex_code(artist) for artist in described.artist]
     for first, second in ((titles, artists), (artists, titles)):

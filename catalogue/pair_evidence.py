@@ -79,6 +79,7 @@ class Weigher:
         for name in ("identifier", "sound"):
             if self._claimed.known(name):
                 keep |= self._claimed.level(name, first, second) == 0
+        keep |= self._claimed.sound_alike(first, second)
         return keep
 
     def weigh(self, first: Ints, second: Ints) -> Evidence:
@@ -129,17 +130,9 @@ class Weigher:
         levels[here, at["title"]] = levels[here, at["artist"]] = 1
         bits[here, at["title"]] = sums[weights.RUN_TOGETHER][here]
         bits[here, at["album"]] = np.minimum(bits[here, at["album"]], 0)
-        # A different title has other numbers, or none, as a matter of course; and that it has
-        # none, or is no live version, says nothing.
-        level = levels[:, at["title"]]
-        unlike = (level >= weights.UNLIKE) | (level == UNKNOWN)
-        for name in ("numbers", "version"):
-            quiet = unlike & (bits[:, at[name]] > 0)
-            if name == "numbers":
-                quiet |= unlike & (levels[:, at[name]] == 1)
-                quiet |= (level != weights.UNLIKE) & unlike & (levels[:, at[name]] == 2)
-            levels[quiet, at[name]], bits[quiet, at[name]] = UNKNOWN, 0
+        self._of_course(levels, bits, at)
         self._of_one_artist(levels, bits, at)
+        self._same_beginning(levels, bits, at)
         # An album is of one year: if both agree, that is one thing and not two.
         one_thing = np.minimum(bits[:, at["album"]], bits[:, at["year"]])
         bits[:, at["year"]] -= np.maximum(one_thing, 0)
@@ -156,6 +149,24 @@ class Weigher:
         # What is too much is taken off the title, so that the bits still add up.
         bits[:, at["title"]] -= np.maximum(names + self.prior - weights.NAMES_MOST, 0)
         return Evidence(first, second, levels, bits, reading, bits.sum(axis=1) + self.prior)
+
+    def _of_course(self, levels: Levels, bits: Floats, at: dict[str, int]) -> None:
+        """A different title has other numbers, or none, as a matter of course; and that it has
+        none, or is no live version, says nothing."""
+        level = levels[:, at["title"]]
+        unlike = (level >= weights.UNLIKE) | (level == UNKNOWN)
+        for name in ("numbers", "version"):
+            quiet = unlike & (bits[:, at[name]] > 0)
+            if name == "numbers":
+                quiet |= unlike & (levels[:, at[name]] == 1)
+                quiet |= (level != weights.UNLIKE) & unlike & (levels[:, at[name]] == 2)
+            levels[quiet, at[name]], bits[quiet, at[name]] = UNKNOWN, 0
+
+    def _same_beginning(self, levels: Levels, bits: Floats, at: dict[str, int]) -> None:
+        """An edit begins like the whole, and a remix may: there an equal sound says nothing."""
+        begins = (levels[:, at["version"]] == 1) | (levels[:, at["length"]] == 3)
+        begins &= levels[:, at["fingerprint"]] < len(weights.FINGERPRINT) - 1
+        levels[begins, at["fingerprint"]], bits[begins, at["fingerprint"]] = UNKNOWN, 0
 
     def _of_one_artist(self, levels: Levels, bits: Floats, at: dict[str, int]) -> None:
         """Songs and albums in common say less of records of one artist."""

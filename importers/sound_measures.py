@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalogue.errors import BadInput, UnreadableFile
-from catalogue.measures import Measure
+from catalogue.measures import FINGERPRINT, Measure
 
 Sound = NDArray[np.float32]
 """Samples between -1 and 1, shape (frames, channels)."""
@@ -241,4 +241,4 @@ def fingerprint(sound: Sound, rate: int) -> Measure | None:
             library.chromaprint_dealloc(text)
     finally:
         library.chromaprint_free(context)
-    return Measure("fingerprint", value, how="Chromaprint") if value else None
+    return Measure(FINGERPRINT, value, how="Chromaprint") if value else None

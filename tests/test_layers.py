@@ -22,7 +22,14 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables")
-    + ("caller_tables", "first_names", "shelf_tables", "private_addresses", "misread"),
+    + (
+        "caller_tables",
+        "first_names",
+        "shelf_tables",
+        "private_addresses",
+        "misread",
+        "fingerprints",
+    ),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("pair_weights", "too_much", "verdicts"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks"),

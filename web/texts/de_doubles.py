@@ -149,4 +149,7 @@ DOUBLES = {
     "evidence.identifier: different": "Die ISRCs sind verschieden, {a} und {b}.",
     "evidence.sound: the same": "Der Klang der beiden Dateien ist genau derselbe.",
     "evidence.sound: different": "Die beiden Dateien sind keine Kopien voneinander.",
+    "evidence.fingerprint: the same": "Dem Klangabdruck nach klingen die Dateien gleich.",
+    "evidence.fingerprint: much alike": "Dem Klangabdruck nach klingen die Dateien sehr ähnlich.",
+    "evidence.fingerprint: different": "Dem Klangabdruck nach klingen die Dateien verschieden.",
 }

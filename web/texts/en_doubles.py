@@ -147,4 +147,7 @@ DOUBLES = {
     "evidence.identifier: different": "The ISRCs are different, {a} and {b}.",
     "evidence.sound: the same": "The sound of the two files is the very same.",
     "evidence.sound: different": "The two files are not copies of one file.",
+    "evidence.fingerprint: the same": "By their fingerprints the files sound the same.",
+    "evidence.fingerprint: much alike": "By their fingerprints the files sound much alike.",
+    "evidence.fingerprint: different": "By their fingerprints the files sound different.",
 }
