@@ -34,6 +34,7 @@ _MOST_WORDS = 8
 _OF_THE_SHELVES = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "loans", "wants",
     "judgements", "places", "looked_at", "filing_rules",
+    "shelf_places", "stocktakes", "pulled_discs",
 )  # fmt: skip
 """Tables whose changes a librarian looks through and may take back."""
 

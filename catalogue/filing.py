@@ -126,6 +126,20 @@ def mark_order(mark: str) -> MarkOrder:
     return tuple(parts), text
 
 
+def standing_order(mark: str, rules: Rules) -> MarkOrder:
+    """Where a mark stands on a shelf that is filed by these rules.
+
+    A mark without a number is a name, and is filed as one.
+
+    >>> names = ["Marsh", "McGrath", "MacDonald", "The Bay"]
+    >>> sorted(names, key=lambda name: standing_order(name, ALA_1968))
+    ['The Bay', 'MacDonald', 'McGrath', 'Marsh']
+    """
+    if any(sign.isdigit() for sign in mark):
+        return mark_order(mark)
+    return mark_order(name_key(mark, rules))[0], mark.casefold().strip()
+
+
 def articles(rules: Rules) -> tuple[str, ...]:
     """The articles that are passed over at the start of a title, in plain words."""
     return _INITIAL[rules.articles]
@@ -175,6 +189,27 @@ def keep(store: Store, by: str, shelf: str, rules: Rules, who: str, now: datetim
             "numerals = excluded.numerals",
             (by if name else "mark", name, rules.articles, rules.mac, rules.saint, rules.numerals),
         )
+
+
+def rules_of(store: Store, by: str, name: str) -> Rules:
+    """The rules that hold for a shelf: its own, or those of the whole list."""
+    rows = store.rows(
+        "SELECT * FROM filing_rules WHERE shelf_by = ? AND shelf = ? AND shelf <> ''", (by, name)
+    )
+    return _shelf(rows[0]).rules if rows else everywhere(store)
+
+
+def rename_room(store: Store, old: str, new: str) -> None:
+    """The rules of one room are another's, which keeps its own where it has some; inside an
+    action."""
+    store.db.execute(
+        "UPDATE filing_rules SET shelf = ? WHERE shelf_by = 'room' AND shelf = ? AND NOT EXISTS ("
+        "SELECT 1 FROM filing_rules o WHERE o.shelf_by = 'room' AND o.shelf = ? "
+        "AND o.id <> filing_rules.id)",
+        (new, old, new),
+    )
+    if old.casefold() != new.casefold():
+        store.db.execute("DELETE FROM filing_rules WHERE shelf_by = 'room' AND shelf = ?", (old,))
 
 
 def forget(store: Store, shelf_id: int, who: str, now: datetime) -> None:

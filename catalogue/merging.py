@@ -21,6 +21,7 @@ from catalogue import (
     pull_list,
     request_slips,
     running_order,
+    stocktake,
     undo,
     wants,
 )
@@ -145,6 +146,7 @@ def merge_discs(
             merged_rows.remove_copy(store, copy_gone)
         loans.point_at(store, gone, kept)
         pull_list.point_at_disc(store, gone, kept)
+        stocktake.point_at_disc(store, gone, kept)
         known = {
             name: getattr(goes, name)
             for name in ("title", "label", "number", "barcode", "note")

@@ -35,3 +35,21 @@ def found(store: Store, holding_id: int, who: str, now: datetime) -> None:
         if copy.disc_id is not None and disc(store, copy.disc_id).missing:
             change_disc(store, copy.disc_id, missing=0)
         change_holding(store, holding_id, missing=0, missing_since=None)
+
+
+def disc_missing(store: Store, disc_id: int, who: str, now: datetime) -> None:
+    """Note that a disc is not in its place; nothing if that is noted already. Raises NotFound."""
+    held = disc(store, disc_id)
+    if held.missing:
+        return
+    with undo.action(store, who, f"noted that {held.shelf_mark} is not in its place", now):
+        change_disc(store, disc_id, missing=1)
+
+
+def disc_found(store: Store, disc_id: int, who: str, now: datetime) -> None:
+    """Note that a disc, and every copy on it, is in its place again. Raises NotFound."""
+    mark = disc(store, disc_id).shelf_mark
+    with undo.action(store, who, f"noted that {mark} is in its place again", now):
+        change_disc(store, disc_id, missing=0)
+        for row in store.rows("SELECT id FROM holdings WHERE disc_id = ? AND missing", (disc_id,)):
+            change_holding(store, row["id"], missing=0, missing_since=None)

@@ -6,15 +6,18 @@ discs share a mark, or the barcode of its sleeve.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from catalogue import catalogue_rows, loans, pull_list
+from catalogue import catalogue_rows, loans, missing_copies, pull_list, undo
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
 from catalogue.loans import Loan
 from catalogue.records import Carrier, Disc
 from catalogue.store import Store
+
+_UPC = 12
+"""Digits of a barcode of North America."""
 
 _LONGEST = 80
 """Characters of what is typed or scanned: far longer than any shelf mark."""
@@ -74,6 +77,26 @@ def beginning(store: Store, text: str, limit: int = 1_000) -> list[Disc]:
     return [catalogue_rows.disc(store, row["id"]) for row in rows]
 
 
+def bare(text: str) -> str:
+    """A mark as it is compared: without spaces and hyphens, in small letters.
+
+    >>> bare(" C-114 "), bare("ML410 .B4")
+    ('c114', 'ml410.b4')
+    """
+    return "".join(text.split()).replace("-", "").casefold()
+
+
+def who_has(store: Store, disc_ids: Collection[int]) -> dict[int, tuple[str, str]]:
+    """Of these discs those that are out: who has each, and since when (ISO 8601)."""
+    found = {
+        disc_id: (loan.lent_to, loan.since) for disc_id, loan in loans.out(store, disc_ids).items()
+    }
+    for disc_id, (name, since) in pull_list.with_programmes(store).items():
+        if disc_id in disc_ids:
+            found.setdefault(disc_id, (name, since))
+    return found
+
+
 def shared_marks(store: Store) -> set[str]:
     """The shelf marks that discs of several kinds have: there the carrier must be said too."""
     rows = store.rows("SELECT shelf_mark FROM discs GROUP BY shelf_mark HAVING count(*) > 1")
@@ -98,7 +121,10 @@ def lend(
             )
         here = [disc]  # loans.lend says who has it
     disc = _the_one(here)
-    loans.lend(store, disc.id, lent_to, due, who, now)
+    with undo.action(store, who, f"lent {disc.shelf_mark} to {' '.join(lent_to.split())}", now):
+        loans.lend(store, disc.id, lent_to, due, who, now)
+        if disc.missing:  # whoever lends it has it in hand
+            missing_copies.disc_found(store, disc.id, who, now)
     return disc
 
 
@@ -117,10 +143,14 @@ def come_home(store: Store, found: list[Disc], who: str, now: datetime) -> tuple
         )
     disc = _the_one(out)
     had_it = lent[disc.id].lent_to if disc.id in lent else away[disc.id]
-    if disc.id in lent:
-        loans.bring_back(store, disc.id, who, now)
-    if disc.id in away:
-        pull_list.put_away(store, [disc.id], who, now)
+    what = f"brought back {disc.shelf_mark}" if disc.id in lent else "put discs away"
+    with undo.action(store, who, what, now):
+        if disc.id in lent:
+            loans.bring_back(store, disc.id, who, now)
+        if disc.id in away:
+            pull_list.put_away(store, [disc.id], who, now)
+        if disc.missing:
+            missing_copies.disc_found(store, disc.id, who, now)
     return disc, had_it
 
 
@@ -135,19 +165,37 @@ def _the_one(discs: list[Disc]) -> Disc:
 
 
 def _with_programmes(store: Store) -> dict[int, str]:
-    return {disc.id: name for disc, name in pull_list.to_put_away(store)}
+    return {disc_id: name for disc_id, (name, _) in pull_list.with_programmes(store).items()}
 
 
 def _with_mark(store: Store, text: str) -> list[Disc]:
-    bare = "".join(text.split()).replace("-", "").casefold()
-    if not bare:
+    mark = bare(text)
+    if not mark:
         return []
+    # SQLite's lower() knows the letters of ASCII only: Ä stays as it is.
+    written = [mark, *(_ascii_lower(form) for form in (text, text.upper()))]
+    codes = _barcodes(mark)
     rows = store.rows(
-        "SELECT id FROM discs WHERE barcode = ? OR "
-        "lower(replace(replace(shelf_mark, ' ', ''), '-', '')) = ? ORDER BY id",
-        (bare, bare),
+        f"SELECT id FROM discs WHERE barcode IN ({', '.join('?' for _ in codes)}) OR "
+        "lower(replace(replace(shelf_mark, ' ', ''), '-', '')) IN (?, ?, ?) ORDER BY id",
+        (*codes, *written),
     )
     return [catalogue_rows.disc(store, row["id"]) for row in rows]
+
+
+def _ascii_lower(text: str) -> str:
+    joined = "".join(text.split()).replace("-", "")
+    return "".join(sign.lower() if sign.isascii() else sign for sign in joined)
+
+
+def _barcodes(text: str) -> list[str]:
+    """A barcode as readers type it: twelve digits of a UPC are thirteen of an EAN with a nought
+    before them (GS1 General Specifications; from memory)."""
+    if len(text) == _UPC and text.isdigit():
+        return [text, f"0{text}"]
+    if len(text) == _UPC + 1 and text.isdigit() and text[0] == "0":
+        return [text, text[1:]]
+    return [text]
 
 
 def _overdue(due: str | None, today: date) -> int:

@@ -107,6 +107,15 @@ def put_away(store: Store, disc_ids: list[int], who: str, now: datetime) -> int:
     return len(home)
 
 
+def with_programmes(store: Store) -> dict[int, tuple[str, str]]:
+    """The discs that were pulled and are not home: the programme's name, and since when."""
+    rows = store.rows(
+        "SELECT d.disc_id, p.name, d.pulled_at FROM pulled_discs d "
+        "JOIN programmes p ON p.id = d.programme_id WHERE d.put_away_at IS NULL ORDER BY d.id"
+    )
+    return {row["disc_id"]: (str(row["name"]), str(row["pulled_at"])) for row in rows}
+
+
 def point_at_disc(store: Store, gone: int, kept: int) -> None:
     """What was fetched of one disc is another's; inside an action."""
     store.db.execute("UPDATE pulled_discs SET disc_id = ? WHERE disc_id = ?", (kept, gone))

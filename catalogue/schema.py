@@ -22,7 +22,7 @@ from catalogue.desk_tables import DESKS, SENT_BACK
 from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN, WAITING
 from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
-from catalogue.shelf_tables import FILING
+from catalogue.shelf_tables import FILING, STOCK_TAKES
 from catalogue.stand_in_tables import STAND_INS, WHAT_WAS_SAID
 from catalogue.station_tables import STATION
 
@@ -74,6 +74,9 @@ OWNERS: dict[str, str] = {
     "not_meant": "wants",
     "filing_rules": "filing",
     "waiting": "waiting",
+    "shelf_places": "shelf_places",
+    "stocktakes": "stocktake",
+    "stocktake_finds": "stocktake",
 }
 
 _TRACKED_FIRST = (
@@ -83,7 +86,7 @@ _TRACKED_FIRST = (
 )  # fmt: skip
 
 TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at", "disc_judgements", "not_meant",
-           "filing_rules")  # fmt: skip
+           "filing_rules", "shelf_places", "stocktakes")  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
@@ -197,6 +200,20 @@ def m013_waiting(db: Database) -> None:
     """Which slip waits for which want."""
     for statement in WAITING:
         db.execute(statement)
+
+
+@migrations()
+def m014_stock_takes(db: Database) -> None:
+    """The places of the station, and walking the shelves; the places that discs are at are on the
+    list from the start."""
+    for statement in STOCK_TAKES:
+        db.execute(statement)
+    db.execute(
+        "INSERT OR IGNORE INTO shelf_places (name, kind) SELECT DISTINCT trim(place), 'other' "
+        "FROM discs WHERE trim(place) <> '' ORDER BY 1"
+    )
+    for table in ("shelf_places", "stocktakes"):
+        track(db, table)
 
 
 _ACTIONS = (

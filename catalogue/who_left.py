@@ -22,6 +22,7 @@ _SIGNED = {
     "actions": ("who",), "jobs": ("who",), "list_layouts": ("who",),
     "judgements": ("signed_by",), "disc_judgements": ("signed_by",),
     "loans": ("lent_to",), "programmes": ("presenter",),
+    "stocktakes": ("started_by", "finished_by"), "stocktake_finds": ("who",),
     "caller_details": ("consent_noted_by", "place_consent_noted_by", "adult_consent_noted_by"),
 }  # fmt: skip
 """Table to its columns that hold a volunteer's name and nothing else."""

@@ -36,7 +36,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
     + ("asked_in_words", "asked_outright"),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
-    + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts", "sorts_held", "waiting"),
+    + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts", "sorts_held", "waiting")
+    + ("placed_rows",),
     (
         "filed_forms",
         "index_view",
@@ -89,12 +90,25 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "forgetting",
         "restoring",
         "packing",
+        "shelf_walk",
     ),
     ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors")
     + ("union_keys",),
     ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "claimed", "meaning")
     + ("artists_meant", "union_publication"),
     ("pair_evidence", "union_publishing"),
+    ("matcher", "agreement", "name_columns", "health", "who_changed", "stocktake"),
+    ("stocktake_end", "shelf_places")
+    + (
+        "qualifiers",
+        "match_reasons",
+        "sayings",
+        "lessons",
+        "explaining",
+        "pair_evidence",
+        "meaning",
+    )
+    + ("artists_meant",),
     ("pair_finding",),
     ("duplicate_search", "demand"),
     ("duplicates", "search_runs"),
@@ -130,7 +144,7 @@ SCHEMA = (
 """The files that make the tables and the triggers, whosever they are."""
 
 SHARED_OWNERS = {
-    "store": {"store", "catalogue_rows", "merged_rows"},
+    "store": {"store", "catalogue_rows", "merged_rows", "placed_rows"},
     "request_slips": {"request_slips", "slip_rows", "calls"},
     "staff": {"staff", "who_left"},
     "undo": {"undo", "who_left"},

@@ -41,6 +41,28 @@ def test_a_disc_is_known_by_its_mark_however_it_is_typed(store: Store) -> None:
     assert _ids(store, "4006381333931") == [1]
 
 
+def test_letters_beyond_ascii_and_barcodes_of_both_lengths(store: Store) -> None:
+    with undo.action(store, "Liv", "took in", NOW):
+        for mark, barcode in (("Ä-9", "036000291452"), ("å 1", "0042100005264")):
+            catalogue_rows.shelve_disc(store, NewDisc(Carrier.LP, mark, barcode=barcode))
+    assert _ids(store, "Ä 9") == _ids(store, "ä9") == _ids(store, "0036000291452") == [4]
+    assert _ids(store, "Å1") == _ids(store, "042100005264") == [5]
+
+
+def test_a_disc_in_hand_is_missing_no_more(store: Store) -> None:
+    for act in ("lend", "home"):
+        with undo.action(store, "Liv", "lost", NOW):
+            catalogue_rows.change_disc(store, 3, missing=1)
+        if act == "lend":
+            _lend(store, "C 2", "Ned")
+        else:
+            out_of_place.come_home(store, out_of_place.marked(store, "C 2"), "Liv", NOW)
+        assert not catalogue_rows.disc(store, 3).missing
+    undo.take_back(store, undo.recent(store, 1)[0].id, "Liv", NOW)
+    assert catalogue_rows.disc(store, 3).missing
+    assert list(loans.out(store)) == [3]
+
+
 @pytest.mark.parametrize("text", ["C 999", "%", "_", "'", "LP", "CD C 2", "x" * 500, "-", "\x00"])
 def test_a_mark_that_no_disc_has(store: Store, text: str) -> None:
     with pytest.raises(NotFound, match="No disc has"):
