@@ -117,17 +117,19 @@ def change(store: Store, place_id: int, name: str, kind: str, who: str, now: dat
         return _follow(store, before.name, bare)
 
 
-def join(store: Store, place_id: int, other_id: int, who: str, now: datetime) -> int:
-    """One place is the other: its discs go there and it leaves the list. Returns how many discs.
-
-    Raises NotFound, or BadInput for one place twice.
-    """
-    if place_id == other_id:
+def join(store: Store, name: str, other_id: int, who: str, now: datetime) -> int:
+    """One place, on the list or not, is another: its discs go there and it leaves the list.
+    Returns how many discs. Raises NotFound, or BadInput for one place twice."""
+    there = {place.name.casefold(): place for place in all_places(store)}
+    gone, kept = there.get(_tidy(name).casefold()), get(store, other_id)
+    if gone is None:
+        raise NotFound(f"There is no place “{_tidy(name)}” on the list.")
+    if gone.id == kept.id:
         raise BadInput("That is one place, not two.")
-    gone, kept = get(store, place_id), get(store, other_id)
     with undo.action(store, who, f"joined the place “{gone.name}” to “{kept.name}”", now):
         moved = _follow(store, gone.name, kept.name)
-        store.db.execute("DELETE FROM shelf_places WHERE id = ?", (place_id,))
+        if gone.id is not None:
+            store.db.execute("DELETE FROM shelf_places WHERE id = ?", (gone.id,))
         return moved
 
 

@@ -82,9 +82,9 @@ def called(part: Part) -> str:
     """A part of a shelf in plain words, for what was done.
 
     >>> called(Part("mark", "C", "CD", "C 1", "C 40")), called(Part("mark", ""))
-    ('C, CD, C 1 to C 40', 'every shelf')
+    ('C, CD, C 1 – C 40', 'every shelf')
     """
-    ends = f"{part.from_mark or 'the beginning'} to {part.to_mark or 'the end'}"
+    ends = f"{part.from_mark or '…'} – {part.to_mark or '…'}"
     words = [part.shelf or "every shelf", part.carrier]
     if part.from_mark or part.to_mark:
         words.append(ends)

@@ -30,6 +30,7 @@ from web import (
     phone_call,
     phone_desk,
     phone_when,
+    place_box,
     played,
     programme,
     refusals,
@@ -39,10 +40,12 @@ from web import (
     shelf_filing,
     shelf_gaps,
     shelf_labels,
+    shelf_places_page,
     shelf_work,
     shelves,
     sign_in,
     stand_in_work,
+    stock_take,
     studio,
     studio_lists,
     studio_steps,
@@ -93,7 +96,8 @@ def create_app(
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["breakable"] = wording.breakable
-    app.jinja_env.globals.update(t=t, desks=roles.desks, may=roles.may, language=language)
+    app.jinja_env.globals.update(t=t, desks=roles.desks, may=roles.may, language=language,
+                               places_offered=place_box.offered)  # fmt: skip
 
     @app.before_request
     def _in_its_language() -> None:
@@ -119,6 +123,8 @@ def create_app(
         shelf_work.desk,
         shelf_filing.desk,
         shelf_labels.desk,
+        shelf_places_page.desk,
+        stock_take.desk,
         loan_desk.desk,
         stand_in_work.desk,
         fetching.desk,
@@ -151,6 +157,8 @@ def create_app(
         response.headers["Content-Security-Policy"] = _POLICY
         response.headers["X-Content-Type-Options"] = "nosniff"
         response.headers["Referrer-Policy"] = "no-referrer"
+        # A page that may use the camera says so itself.
+        response.headers.setdefault("Permissions-Policy", "camera=()")
         if response.mimetype in ("text/html", "text/plain"):
             response.headers["Cache-Control"] = "no-store"
         return response

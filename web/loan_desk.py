@@ -10,7 +10,7 @@ from werkzeug import Response
 
 from catalogue import catalogue_rows, out_of_place, programmes, pull_list, settings, staff
 from catalogue.out_of_place import Out
-from catalogue.records import Carrier, Disc
+from catalogue.records import Disc
 from catalogue.store import Store
 from web import wording
 from web.station import go, now, station, who
@@ -55,11 +55,9 @@ def home() -> Response:
     if text.isascii() and text.isdigit() and len(text) < 19:
         found = [catalogue_rows.disc(store, int(text))]
     else:
-        found = out_of_place.marked(store, request.form.get("mark", ""), _carriers())
+        found = out_of_place.marked(store, request.form.get("mark", ""), wording.carriers())
     disc, had_it = out_of_place.come_home(store, found, who(), now())
-    label = wording.disc_label(disc)
-    key = "loans.home_in" if disc.place else "loans.home"
-    flash(t(key, disc=label.said, who=had_it, **({"room": disc.place} if disc.place else {})))
+    flash(wording.home_again(disc, had_it))
     return go(url_for("loan_desk.page"))
 
 
@@ -67,15 +65,11 @@ def home() -> Response:
 def lend() -> Response:
     """Lend a disc by its mark."""
     store, form = station().store, request.form
-    found = out_of_place.marked(store, form.get("mark", ""), _carriers())
+    found = out_of_place.marked(store, form.get("mark", ""), wording.carriers())
     to = " ".join(form.get("lent_to", "").split())
     disc = out_of_place.lend(store, found, to, form.get("due", "").strip() or None, who(), now())
     flash(t("loans.lent", disc=wording.disc_label(disc).said, who=to))
     return go(url_for("loan_desk.page"))
-
-
-def _carriers() -> dict[str, Carrier]:
-    return {t(f"carrier.{carrier}"): carrier for carrier in Carrier}
 
 
 def _lent(out: Out) -> Line:

@@ -13,6 +13,7 @@ from catalogue import (
     availability,
     catalogue_rows,
     enquiry,
+    out_of_place,
     programmes,
     pull_list,
     request_slips,
@@ -165,6 +166,16 @@ def put_away() -> Response:
     flash(t("pull.away_said", count=count))
     back = request.form.get("back", "")
     return go(back if back.startswith(url_for("programme.page")) else url_for("programme.away"))
+
+
+@desk.post("/away/scan")
+def scanned_home() -> Response:
+    """A disc whose mark was typed or scanned is home again, whoever had it."""
+    store = station().store
+    found = out_of_place.marked(store, request.form.get("mark", ""), wording.carriers())
+    disc, had_it = out_of_place.come_home(store, found, who(), now())
+    flash(wording.home_again(disc, had_it))
+    return go(url_for("programme.away"))
 
 
 @desk.get("/waiting")

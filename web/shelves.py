@@ -7,10 +7,11 @@ from dataclasses import dataclass, fields
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug import Response
 
-from catalogue import browse, catalogue_rows, filing, loans, out_of_place, undo
+from catalogue import browse, catalogue_rows, filing, out_of_place, undo
 from catalogue.errors import BadInput, CatalogueError
 from catalogue.records import Carrier, Condition, NewDisc, NewHolding, NewRecording, Voice
 from web import recording_view, wording
+from web.place_box import placed
 from web.station import go, now, station, who
 from web.texts import t
 
@@ -137,12 +138,13 @@ def add_holding(recording_id: int) -> Response:
 @desk.post("/discs/<int:disc_id>/lend")
 def lend(disc_id: int) -> Response:
     """Note who has taken a disc away."""
-    catalogue_rows.disc(station().store, disc_id)
+    store = station().store
+    disc = catalogue_rows.disc(store, disc_id)
     lent_to = request.form.get("lent_to", "").strip()
     if not lent_to:
         raise BadInput(t("shelves.lend_to_whom"))
     due = request.form.get("due", "").strip() or None
-    loans.lend(station().store, disc_id, lent_to, due, who(), now())
+    out_of_place.lend(store, [disc], lent_to, due, who(), now())
     flash(t("shelves.lent", to=lent_to))
     return go(_back())
 
@@ -150,8 +152,11 @@ def lend(disc_id: int) -> Response:
 @desk.post("/discs/<int:disc_id>/bring-back")
 def bring_back(disc_id: int) -> Response:
     """Note that a disc is home again."""
-    loans.bring_back(station().store, disc_id, who(), now())
-    flash(t("shelves.brought_back"))
+    store = station().store
+    disc, had_it = out_of_place.come_home(
+        store, [catalogue_rows.disc(store, disc_id)], who(), now()
+    )
+    flash(wording.home_again(disc, had_it))
     return go(_back())
 
 
@@ -240,7 +245,7 @@ def _file_copy(recording_id: int) -> None:
     disc = NewDisc(
         Carrier(carrier),
         mark,
-        place=form.get("place", "").strip(),
+        place=placed(),
         condition=Condition(condition) if condition in list(Condition) else Condition.UNKNOWN,
     )
     catalogue_rows.add_holding(

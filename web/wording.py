@@ -75,6 +75,18 @@ def disc_label(disc: Disc) -> Label:
     return Label(t(f"carrier.{disc.carrier}"), disc.shelf_mark, "", room=disc.place)
 
 
+def carriers() -> dict[str, Carrier]:
+    """The words by which each kind of disc is called, for marks typed with one before them."""
+    return {t(f"carrier.{carrier}"): carrier for carrier in Carrier}
+
+
+def home_again(disc: Disc, had_it: str) -> str:
+    """That a disc is home, and where it belongs."""
+    place = {"room": disc.place} if disc.place else {}
+    return t("loans.home_in" if place else "loans.home", disc=disc_label(disc).said, who=had_it,
+             **place)  # fmt: skip
+
+
 def breakable(text: str) -> Markup:
     """A long name that may be broken after its signs, not in the middle of a word."""
     return Markup(_BREAKS.sub(lambda sign: sign.group() + "<wbr>", str(escape(text))))

@@ -75,18 +75,26 @@ def test_discs_filing_and_walks_follow_a_place_that_is_named_anew(store: Store) 
 
 
 def test_two_places_are_one(store: Store) -> None:
-    gone = shelf_places.add(store, "Cellar", "store room", "Liv", NOW)
+    shelf_places.add(store, "Cellar", "store room", "Liv", NOW)
     kept = shelf_places.add(store, "Studio 2", "studio", "Liv", NOW)
     for name in ("Cellar", "Studio 2"):
         filing.keep(store, "room", name, ALA_1968, "Liv", NOW)
-    assert shelf_places.join(store, gone, kept, "Liv", NOW) == 1
+    assert shelf_places.join(store, "cellar", kept, "Liv", NOW) == 1
     assert _places(store) == [("Studio 2", "studio", 3)]
     assert [s.name for s in filing.all_shelves(store)] == ["Studio 2"]
     undo.take_back(store, undo.recent(store, 1)[0].id, "Liv", NOW)
     assert _places(store) == [("Cellar", "store room", 1), ("Studio 2", "studio", 2)]
     assert len(filing.all_shelves(store)) == 2
     with pytest.raises(BadInput, match="one place, not two"):
-        shelf_places.join(store, kept, kept, "Liv", NOW)
+        shelf_places.join(store, "Studio 2", kept, "Liv", NOW)
+
+
+def test_a_place_that_was_only_written_on_discs_is_joined_too(store: Store) -> None:
+    kept = shelf_places.add(store, "Studio 2", "studio", "Liv", NOW)
+    assert shelf_places.join(store, "Cellar", kept, "Liv", NOW) == 1
+    assert _places(store) == [("Studio 2", "studio", 3)]
+    with pytest.raises(NotFound, match="Cellar"):
+        shelf_places.join(store, "Cellar", kept, "Liv", NOW)
 
 
 def test_a_place_no_longer_in_use_is_not_offered(store: Store) -> None:

@@ -22,6 +22,7 @@ from catalogue.records import Band, Carrier, Condition, Readiness, Voice
 from catalogue.request_slips import PURPOSES, WHY_NOT
 from catalogue.sent_back import OF_THE_RECORD
 from catalogue.settings import DEFAULTS
+from catalogue.shelf_places import KINDS as PLACES
 from catalogue.slip_days import ASKED_BY, CAME_BY
 from catalogue.staff import Role
 from catalogue.stand_ins import KINDS
@@ -52,7 +53,7 @@ BUILT = {
     "verdict": Verdict,
     "noted": STAMPED,
     "too_close": [*Shared, "before"],
-    "came_by": CAME_BY, "asked_by": [a or "open" for a in ASKED_BY],
+    "place_kind": PLACES, "came_by": CAME_BY, "asked_by": [a or "open" for a in ASKED_BY],
 }  # fmt: skip
 
 
@@ -103,6 +104,7 @@ ASKED_IN_PARTS = (
     "taking.count_",
     "taking.group_",
     "held_field.",
+    "stock.list_",
     "table.",
     "figure",
 )

@@ -16,6 +16,7 @@ from web.texts.de_shelf_work import SHELF_WORK
 from web.texts.de_shelves import SHELVES
 from web.texts.de_stand_ins import STAND_INS
 from web.texts.de_station import STATION
+from web.texts.de_stock_take import STOCK_TAKE
 from web.texts.de_taking_in import TAKING_IN
 
 __all__ = ["SENTENCES", "WORDS"]
@@ -263,6 +264,7 @@ WORDS: dict[str, str] = {
     **CATALOGUE,
     **SHELVES,
     **SHELF_WORK,
+    **STOCK_TAKE,
     **DESKS,
     **KEEPING,
     **KEEPER,

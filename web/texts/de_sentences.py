@@ -6,6 +6,7 @@ from web.texts.de_health import HEALTH
 from web.texts.de_programme_sentences import PROGRAMME_SENTENCES
 from web.texts.de_refusals import REFUSALS
 from web.texts.de_shelf_work import SHELF_WORK_SENTENCES
+from web.texts.de_stock_take import STOCK_TAKE_SENTENCES
 from web.texts.de_taken_in import TAKEN_IN
 
 _SAYINGS = {
@@ -293,4 +294,5 @@ _DONE = {
 SENTENCES: dict[str, str] = {
     **_SAYINGS, **_REASONS, **_WHEN, **_AVAILABLE, **_CAUTIONS, **_CHECKLIST, **_COMPARED, **_DONE,
     **REFUSALS, **PROGRAMME_SENTENCES, **TAKEN_IN, **SHELF_WORK_SENTENCES, **HEALTH,
+    **STOCK_TAKE_SENTENCES,
 }  # fmt: skip

@@ -46,7 +46,6 @@ SHELVES = {
     "shelves.lend_to_whom": "Schreiben Sie, wer die Platte nimmt, damit man danach fragen kann.",
     "shelves.lent": "Verliehen an {to}.",
     "shelves.bring_back": "Sie ist zurück",
-    "shelves.brought_back": "Die Platte ist wieder da.",
     "shelves.needs_title": "Eine Aufnahme braucht einen Titel. Schreiben Sie, was auf dem Etikett "
     "steht, oder „Ohne Titel“.",
     "shelves.year": "„{text}“ ist kein Jahr zwischen 1860 und {last}. Vier Ziffern schreiben oder "

@@ -18,6 +18,7 @@ from web.texts.en_shelf_work import SHELF_WORK
 from web.texts.en_shelves import SHELVES
 from web.texts.en_stand_ins import STAND_INS
 from web.texts.en_station import STATION
+from web.texts.en_stock_take import STOCK_TAKE
 from web.texts.en_taking_in import TAKING_IN
 
 _PAGE = {
@@ -254,6 +255,7 @@ WORDS: dict[str, str] = {
     **CATALOGUE,
     **SHELVES,
     **SHELF_WORK,
+    **STOCK_TAKE,
     **DESKS,
     **STATION,
     **STAND_INS,

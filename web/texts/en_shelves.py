@@ -44,7 +44,6 @@ SHELVES = {
     "shelves.lend_to_whom": "Write who takes the disc, so that it can be asked for.",
     "shelves.lent": "On loan to {to}.",
     "shelves.bring_back": "It is back",
-    "shelves.brought_back": "The disc is home again.",
     "shelves.needs_title": "A recording needs a title. Write what is on the label, or “Untitled”.",
     "shelves.year": "“{text}” is not a year between 1860 and {last}. Write four digits, or leave "
     "it open.",
