@@ -24,6 +24,7 @@ def page() -> str:
         unlisted=[place for place in there if place.id is None],
         kinds=shelf_places.KINDS,
         discs=discs,
+        kind_of=_kind_of,
     )
 
 
@@ -64,6 +65,12 @@ def use(place_id: int) -> Response:
     shelf_places.use(station().store, place_id, in_use, who(), now())
     flash(t("places.used" if in_use else "places.retired"))
     return go(url_for("places_page.page"))
+
+
+def _kind_of(name: str) -> str:
+    """What a place may be, by its name: where a list is begun from what is written on discs."""
+    words = name.casefold()
+    return next((kind for kind in shelf_places.KINDS if kind in words), shelf_places.KINDS[0])
 
 
 def discs(count: int) -> str:

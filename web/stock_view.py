@@ -160,7 +160,7 @@ def note(one: Expected) -> str:
 def by(ticks: list[Find]) -> str:
     """Who ticked it, unless it was only the person at this desk."""
     names = list(dict.fromkeys(find.who for find in ticks))
-    return ", ".join(names) if names and names != [who()] else ""
+    return t("stock.by", who=", ".join(names)) if names and names != [who()] else ""
 
 
 def count(store: Store, take: StockTake) -> str:

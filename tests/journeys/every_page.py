@@ -26,7 +26,7 @@ NO_PAGE = {
 """Sounds, files to keep, and the way to one's own desk."""
 
 PARTS = {"phone_desk.strip", "studio.queue", "fetching.to_fetch", "taking_in.progress",
-         "doubles.searched"}  # fmt: skip
+         "doubles.searched", "stock_take.since"}  # fmt: skip
 """What a page asks for again and again; it is looked at inside its page."""
 
 BESIDES = ("/shelves?q=the", "/shelves?order=mark", "/shelves/nowhere", "/studio?studio=Studio+2")
@@ -104,6 +104,8 @@ def fill(desks: Desks, size: tuple[int, int]) -> Filled:
             "other": "203",
             "doubles.discs one": "168",
             "doubles.discs other": "170",
+            "take_id": _walk(keeper, desks, finished=False),
+            "stock_take.report take_id": _walk(keeper, desks, finished=True),
         },
         keeper,
     )
@@ -116,6 +118,25 @@ def _give(desks: Desks, keeper: Page) -> None:
     )
     keeper.locator("form:has(#list) button.main").click()
     keeper.wait_for_url("**/taking-in/lists/*")
+
+
+def _walk(keeper: Page, desks: Desks, *, finished: bool) -> str:
+    """A walk with something ticked, something misplaced and something unknown."""
+    keeper.goto(f"{desks.address}/shelves/stock-take")
+    keeper.select_option("#shelf", "mark:K" if finished else "room:Main shelves")
+    keeper.locator("form:has(#shelf) button.main").click()
+    keeper.wait_for_url("**/stock-take/*")
+    number = keeper.url.rsplit("/", 1)[1]
+    keeper.locator(".walk-row").nth(2).click()
+    for mark in ("X 999", "H 001"):
+        keeper.locator("#scan").fill(mark)
+        keeper.locator("#scan").press("Enter")
+        expect(keeper.locator("#walk-odd")).to_contain_text(mark)
+    if finished:
+        keeper.goto(f"{desks.address}/shelves/stock-take/{number}/finish")
+        keeper.locator(".end-acts button").click()
+        keeper.wait_for_url("**/report")
+    return number
 
 
 def _taken_in(desks: Desks, keeper: Page) -> str:

@@ -39,6 +39,8 @@ SHELVES = {
     "filing": "/shelves/filing",
     "loans": "/shelves/loans",
     "labels": "/shelves/labels",
+    "stock_takes": "/shelves/stock-take",
+    "places": "/shelves/places",
     "gaps": "/shelves/gaps",
     "gone_or_damaged": "/shelves/gaps/lost",
     "list_of_wants": "/shelves/wants",

@@ -28,16 +28,20 @@ from catalogue import (
     backup,
     callers,
     forgetting,
+    loans,
     programmes,
     request_slips,
     roots,
     running_order,
     settings,
+    shelf_places,
+    stocktake,
     undo,
     union_keys,
     union_publishing,
 )
 from catalogue.schema import OF_CALLERS
+from catalogue.shelf_walk import Part
 from catalogue.store import Store
 from importers import jobs
 from web import create_app, log_file
@@ -61,6 +65,12 @@ KEPT: dict[str, set[str]] = {
     "shelves.lend": {"lent_to"},
     "loan_desk.lend": {"lent_to"},
     "shelf_filing.keep": {"shelf"},
+    "stock_take.start": {"shelf", "from", "to"},
+    # A shelf mark as typed or scanned, what an unknown thing is, and a number the page made.
+    "stock_take.seen": {"mark", "key"},
+    "stock_take.about": {"about"},
+    "places_page.add": {"name"},
+    "places_page.change": {"name"},
     "this_desk.set_up": {"name"},
     "this_desk.folders": {"path"},
     "keeper.keep": set(settings.DEFAULTS),
@@ -83,6 +93,8 @@ SHOWN_AGAIN = {
     ("played.by_hand", "heard"), ("played.correct", "heard"),
     ("loan_desk.home", "mark"), ("loan_desk.lend", "mark"),
     ("shelf_labels.page", "mark"), ("shelf_labels.make", "marks"),
+    ("stock_take.finish", "end"), ("stock_take.come_to", "end"), ("places_page.join", "gone"),
+    ("programme.scanned_home", "mark"),
     ("shelf_labels.make", "beginning"), ("shelf_labels.make", "first"),
 }  # fmt: skip
 """A search for a title stands in its page's links, a volunteer's name in the form once more; a
@@ -104,7 +116,8 @@ RIGHT = {
     "from": "19:00", "to": "Studio 2", "a": "1", "b": "2", "verdict": "different",
     "carrier": "LP", "condition": "good", "shelf_mark": "C 115", "recording": "1",
     "time": "19:30", "heard": "", "way": "up", "disc": "1", "programme": "1",
-    "title": "Tide", "artist": "Bo", "lent_to": "Bob", "root": "/music", "why": "no time",
+    "title": "Tide", "artist": "Bo", "new_place": "yes", "lent_to": "Bob", "root": "/music",
+    "why": "no time",
 }  # fmt: skip
 RIGHT_AT = {
     "played.by_hand": {"day": "2024-05-07"},
@@ -118,6 +131,12 @@ RIGHT_AT = {
     "gaps.close": {"want_ids": "1"},
     "loan_desk.home": {"disc": "2"},
     "loan_desk.lend": {"mark": "S 20"},
+    "programme.scanned_home": {"mark": "S 20"},
+    "stock_take.start": {"shelf": "mark:C", "carrier": "LP", "from": "", "to": ""},
+    "stock_take.seen": {"key": "", "mark": ""},
+    "stock_take.about": {"key": "seen"},
+    "places_page.add": {"kind": "shelf"},
+    "places_page.change": {"kind": "shelf"},
     "shelf_filing.keep": {
         "by": "mark",
         "shelf": "C",
@@ -195,6 +214,27 @@ def _line(there: Evening) -> str:
     return [item.key for item in running_order.of(store, 1, there.clock()).items][-1]
 
 
+def _walk(there: Evening) -> str:
+    """The first stock-take is open, and something was seen; the number of what was seen."""
+    store, disc, now = there.store, there.held.discs["lp"], there.clock()
+    if not store.rows("SELECT 1 FROM stocktakes"):
+        stocktake.start(store, Part("mark", "C"), "Bob", now)
+    with undo.action(store, "Bob", "walked on", now):
+        store.db.execute("UPDATE stocktakes SET state = 'open', report = '' WHERE id = 1")
+    stocktake.seen(store, 1, "seen", disc, "", "Bob", now)
+    return str(stocktake.number(store, 1))
+
+
+def _two_places(there: Evening) -> dict[str, str]:
+    """The first place, and one that may be joined to it."""
+    store, now = there.store, there.clock()
+    for name in ("The first bay", "A bay"):
+        if name not in shelf_places.offered(store):
+            shelf_places.add(store, name, "shelf", "Bob", now)
+    first = min(p.id for p in shelf_places.all_places(store) if p.id is not None)
+    return {"gone": "A bay", "into": str(first)}
+
+
 def _plant_everywhere(there: Evening) -> None:
     """Every page's every field, with a slip in each state it may be in."""
     posts = sorted(rules(there.app, "POST"), key=lambda rule: rule.endpoint.startswith(LAST))
@@ -214,6 +254,13 @@ def _plant_everywhere(there: Evening) -> None:
                 }
                 if rule.endpoint.startswith("programme."):
                     of_the_slip["line"] = _line(there)
+                if rule.endpoint.startswith("stock_take."):
+                    of_the_slip["number"] = _walk(there)
+                lp = there.held.discs["lp"]
+                if rule.endpoint == "shelves.bring_back" and lp not in loans.out(there.store):
+                    loans.lend(there.store, lp, "Bob", None, "Bob", there.clock())
+                if rule.endpoint == "places_page.join":
+                    of_the_slip |= _two_places(there)
                 if rule.endpoint.startswith("played."):
                     of_the_slip["seen"] = str(undo.row_number(there.store, "plays", 1))
                 return {**RIGHT, **of_the_slip, **RIGHT_AT.get(rule.endpoint, {})}
