@@ -44,7 +44,7 @@ def test_a_walk_is_broken_off_and_gone_on_with_by_another(
 
     dilys = desks.sit_down(LIBRARIAN, "/shelves/stock-take", size)
     expect(dilys.locator(".walks")).to_contain_text("begun by Nell")
-    dilys.get_by_role("link", name="Go on: Marks C").click()
+    dilys.locator(".walks a").click()
     expect(_row(dilys, "C 002")).to_have_attribute("aria-pressed", "true")
     expect(_row(dilys, "C 002")).to_contain_text("ticked by Nell")
     expect(dilys.locator(".walk-rows .next")).to_contain_text("C 005")
@@ -96,7 +96,7 @@ def test_a_lost_connection_loses_no_tick(desks: Desks) -> None:
     expect(_row(page, "L 002")).to_have_attribute("aria-pressed", "true")
     page.context.set_offline(False)
     expect(unsent).to_be_hidden(timeout=10_000)
-    expect(page.locator("#walk-count")).to_have_text("2 of 20 here, 1 not known")
+    expect(page.locator("#walk-count")).to_have_text("2 of 19 here, 1 not known")
     # The page is closed before the tick could go: it goes when the walk is opened again.
     page.context.set_offline(True)
     _row(page, "L 003").click()
@@ -106,5 +106,5 @@ def test_a_lost_connection_loses_no_tick(desks: Desks) -> None:
     context.set_offline(False)
     again = context.new_page()
     again.goto(f"{desks.address}/shelves/stock-take/{number}")
-    expect(again.locator("#walk-count")).to_contain_text("3 of 20 here", timeout=10_000)
+    expect(again.locator("#walk-count")).to_contain_text("3 of 19 here", timeout=10_000)
     expect(_row(again, "L 003")).to_have_attribute("aria-pressed", "true")

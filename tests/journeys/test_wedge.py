@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from tests.journeys.desks import LIBRARIAN, NARROW, Desks
+from catalogue import out_of_place, pull_list
+from catalogue.store import Store
+from tests.journeys.desks import LIBRARIAN, NARROW, PRESENTER, Desks
 from tests.journeys.wedge import scan
+from web.serving import local_time
 
 
 def _focused(page: Page) -> str:
@@ -83,21 +87,15 @@ def test_labels_are_scanned_one_a_line(desks: Desks) -> None:
     assert sent == []
 
 
-def test_discs_are_put_away_by_scanning(desks: Desks) -> None:
-    page = desks.sit_down(LIBRARIAN, "/programmes")
-    link = page.locator("main a[href*='/fetch'], main a[href^='/programmes/']").first
-    page.goto(f"{desks.address}{link.get_attribute('href')}")
-    page.locator("a[href$='/fetch']").first.click()
-    page.wait_for_url("**/fetch")
-    discs = page.locator(".disc-list li")
-    if not discs.count():
-        raise AssertionError("the demo's programme has no discs to fetch")
-    first = discs.first.locator(".spine-mark").inner_text()
-    carrier = discs.first.locator(".spine-carrier").inner_text()
-    page.locator(".disc-list button.main").first.click()
-    page.goto(f"{desks.address}/programmes/away")
+def test_discs_are_put_away_by_scanning(desks: Desks, tmp_path: Path) -> None:
+    store, now = Store(tmp_path / "station" / "asheard.db"), local_time()
+    tonight = store.rows("SELECT id FROM programmes LIMIT 1")[0]["id"]
+    discs = [out_of_place.marked(store, mark)[0].id for mark in ("C 005", "C 006")]
+    pull_list.pull(store, tonight, discs, PRESENTER, now)
+    store.close()
+    page = desks.sit_down(LIBRARIAN, "/programmes/away", NARROW)
     expect(page.locator("#home")).to_be_focused()
-    before = page.locator(".disc-list li").count()
-    scan(page, f"{carrier} {first}")
-    expect(page.locator("#said")).to_contain_text("is home again from")
-    expect(page.locator(".disc-list li")).to_have_count(before - 1)
+    expect(page.locator(".disc-list li")).to_have_count(2)
+    scan(page, "C 006")
+    expect(page.locator("#said")).to_contain_text("CD C 006 is home again from")
+    expect(page.locator(".disc-list li")).to_have_count(1)
