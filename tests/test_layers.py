@@ -93,22 +93,10 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "shelf_walk",
     ),
     ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors")
-    + ("union_keys",),
+    + ("union_keys", "stocktake"),
     ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "claimed", "meaning")
-    + ("artists_meant", "union_publication"),
+    + ("artists_meant", "union_publication", "stocktake_end", "shelf_places"),
     ("pair_evidence", "union_publishing"),
-    ("matcher", "agreement", "name_columns", "health", "who_changed", "stocktake"),
-    ("stocktake_end", "shelf_places")
-    + (
-        "qualifiers",
-        "match_reasons",
-        "sayings",
-        "lessons",
-        "explaining",
-        "pair_evidence",
-        "meaning",
-    )
-    + ("artists_meant",),
     ("pair_finding",),
     ("duplicate_search", "demand"),
     ("duplicates", "search_runs"),
