@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -119,22 +120,30 @@ def _forget(store: Store, changed: list[int], *, everything: bool) -> None:
     store.db.execute(f"DELETE FROM compared_recordings WHERE recording_id IN {gone}")
 
 
+def add_recording(
+    described: Described, number: object, columns: Sequence[Any], position: str, sound: str,
+    fingerprint: str = "",
+) -> None:  # fmt: skip
+    """Add a recording of a catalogue to what is compared. `columns` are title, artist, album, year,
+    length in seconds, version, ISRC, work, movement, soloist and conductor."""
+    title, artist, album, year, length, version, isrc, work, movement, *people = columns
+    described.add(
+        number,
+        _with_movement(title, work, movement),
+        "" if plain(artist) == "unknown artist" else artist,
+        album=album, year=year, length_s=length, version=version, identifier=isrc,
+        position=position, performers=" ".join(people), sound=sound, fingerprint=fingerprint,
+    )  # fmt: skip
+
+
 def _read(store: Store) -> tuple[Described, list[int]]:
     """All recordings as they are compared, and a digest of each to see what was changed."""
     described, digests = Described(), []
     on_disc, sounds, prints = _tracks(store), _sounds(store), _fingerprints(store)
     for row in store.db.execute(f"SELECT {_COLUMNS} {_FROM} ORDER BY r.id"):
-        number, title, artist, album, year, length, version, isrc, *concert = row
-        position, sound = on_disc.get(number, ""), sounds.get(number, "")
-        heard = prints.get(number, "")
-        described.add(
-            number,
-            _with_movement(title, concert[0], concert[1]),
-            "" if plain(artist) == "unknown artist" else artist,
-            album=album, year=year, length_s=length, version=version, identifier=isrc,
-            position=position, performers=" ".join(concert[2:]), sound=sound,
-            fingerprint=heard,
-        )  # fmt: skip
+        position, sound = on_disc.get(row[0], ""), sounds.get(row[0], "")
+        heard = prints.get(row[0], "")
+        add_recording(described, row[0], row[1:], position, sound, heard)
         said = (row, position, sound, heard) if heard else (row, position, sound)
         digests.append(zlib.crc32(repr(said).encode()))
     return described, digests

@@ -17,6 +17,7 @@ from catalogue.comparisons import pairs_alike
 from catalogue.described import Described
 from catalogue.evidence import Evidence, Levels, joined
 from catalogue.name_columns import Names, frequencies, names_alike, other_words
+from catalogue.pair_among import Among
 from catalogue.pair_weights import CLAIMS, Floats
 from catalogue.sound import sound_of
 from catalogue.word_lists import Ints, Vocabulary, information, shared, total
@@ -38,13 +39,21 @@ _AT_ONCE = 200_000
 
 
 class Weigher:
-    """Weighs pairs of these records; what does not depend on the pair is counted once."""
+    """Weighs pairs of these records; what does not depend on the pair is counted once.
 
-    def __init__(self, described: Described) -> None:
+    Where they are a part of more records, `among` has the counts of all of them.
+    """
+
+    def __init__(self, described: Described, among: Among | None = None) -> None:
         self.described = described
-        self.count = len(described)
+        self.count = among.records if among else len(described)
         self.prior = weights.prior_of(self.count)
-        self._frequency = {name: frequencies(getattr(described, name)) for name in weights.NAMES}
+        self._frequency = {
+            name: among.frequency(name, getattr(described, name))
+            if among
+            else frequencies(getattr(described, name))
+            for name in weights.NAMES
+        }
         shared_numbers: dict[str, int] = {}
         self._columns = {
             name: Names(getattr(described, name), shared_numbers) for name in weights.NAMES
@@ -61,9 +70,11 @@ class Weigher:
         self._name_words = lists(described.title, described.artist)
         self._all_words = lists(described.title, described.artist, described.album)
         counts = self._vocabulary.counts(self._all_words)
+        if among:
+            counts = among.word_counts(self._vocabulary.words())
         self._is_word = (counts >= weights.COMMON_WORD).astype(np.float32)
         self._name_bits = information(counts, max(self.count, weights.WORLD))
-        self._us = self._claimed.counted_us()
+        self._us = among.us if among else self._claimed.counted_us()
 
     def worth_weighing(self, first: Ints, second: Ints) -> NDArray[np.bool_]:
         """Which pairs may be one at all, cheaply."""

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from catalogue import pair_groups
 from catalogue.described import Described
 from catalogue.evidence import Evidence, joined
+from catalogue.pair_among import Among
 from catalogue.pair_blocks import candidate_pairs
 from catalogue.pair_evidence import Weigher
 from catalogue.pair_weights import LIKELY_BITS
@@ -51,13 +52,15 @@ def find(
     described: Described,
     progress: Progress = lambda _done, _total: None,
     only: NDArray[np.bool_] | None = None,
+    among: Among | None = None,
 ) -> Found:
     """The pairs that are likely one record, by places in `described`.
 
-    With `only`, a mask, each pair has at least one of these records. Progress counts pairs.
+    With `only`, a mask, each pair has at least one of these records. `among` is for records that
+    are a part of more. Progress counts pairs.
     """
     with _no_collecting():
-        return _find(described, progress, only)
+        return _find(described, progress, only, among)
 
 
 @contextmanager
@@ -73,8 +76,10 @@ def _no_collecting() -> Iterator[None]:
             gc.enable()
 
 
-def _find(described: Described, progress: Progress, only: NDArray[np.bool_] | None) -> Found:
-    weigher = Weigher(described)
+def _find(
+    described: Described, progress: Progress, only: NDArray[np.bool_] | None, among: Among | None
+) -> Found:
+    weigher = Weigher(described, among)
     count = len(described)
     pairs = candidate_pairs(described, only)
     parts = [weigher.weigh(np.zeros(0, np.int64), np.zeros(0, np.int64))]

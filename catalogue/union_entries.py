@@ -8,8 +8,8 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from contextlib import closing
 from dataclasses import dataclass, fields
 from pathlib import Path
 
@@ -100,25 +100,46 @@ class UnionEntries:
         self._db.close()
 
 
+class Writer:
+    """Writes a new file, entry by entry; it is whole when it is closed."""
+
+    def __init__(self, path: Path) -> None:
+        self._db = sqlite3.connect(path, isolation_level=None)
+        self._db.execute("PRAGMA page_size = 8192")
+        self._db.execute("PRAGMA journal_mode = OFF").fetchall()  # a file that is not named yet
+        self._db.execute("PRAGMA synchronous = OFF")
+        for statement in _TABLES:
+            self._db.execute(statement)
+        self._db.execute("BEGIN")
+        self._marks = ", ".join("?" for _ in range(len(COLUMNS) + 1))
+
+    def add(self, entry: int, new: NewRecording, copies: Iterable[UnionCopy]) -> None:
+        """Write one entry with its copies."""
+        self._db.execute(
+            f"INSERT INTO entries VALUES ({self._marks})",
+            (entry, *(getattr(new, name) for name in COLUMNS)),
+        )
+        self._db.executemany(
+            "INSERT INTO copies VALUES (?, ?, ?, ?, ?, ?)",
+            [(c.entry, c.station, c.number, c.carrier, c.copies, c.lendable) for c in copies],
+        )
+
+    def close(self) -> None:
+        """Finish the file."""
+        self._db.execute("COMMIT")
+        self._db.close()
+
+
 def write(path: Path, entries: Iterable[tuple[int, NewRecording]],
           copies: Iterable[UnionCopy]) -> None:  # fmt: skip
-    """Write a new file; it is on the disk when this returns."""
-    with closing(sqlite3.connect(path, isolation_level=None)) as db:
-        db.execute("PRAGMA page_size = 8192")
-        db.execute("PRAGMA journal_mode = OFF").fetchall()  # a file that is not named yet
-        for statement in _TABLES:
-            db.execute(statement)
-        db.execute("BEGIN")
-        marks = ", ".join("?" for _ in range(len(COLUMNS) + 1))
-        db.executemany(
-            f"INSERT INTO entries VALUES ({marks})",
-            ((entry, *(getattr(new, name) for name in COLUMNS)) for entry, new in entries),
-        )
-        db.executemany(
-            "INSERT INTO copies VALUES (?, ?, ?, ?, ?, ?)",
-            ((c.entry, c.station, c.number, c.carrier, c.copies, c.lendable) for c in copies),
-        )
-        db.execute("COMMIT")
+    """Write a new file of all of these; copies may be in any order."""
+    held: dict[int, list[UnionCopy]] = defaultdict(list)
+    for copy in copies:
+        held[copy.entry].append(copy)
+    writer = Writer(path)
+    for entry, new in entries:
+        writer.add(entry, new, held[entry])
+    writer.close()
 
 
 def _recording(row: Sequence[object]) -> Recording:

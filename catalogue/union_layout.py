@@ -22,7 +22,7 @@ import json
 import os
 import secrets
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -86,7 +86,11 @@ class UnionStation:
 
 @dataclass(frozen=True, slots=True)
 class UnionLayout:
-    """A built union. `make` is that of the sound index whose forms and keys were filed."""
+    """A built union. `make` is that of the sound index whose forms and keys were filed.
+
+    `seen` has by a station's id the number and digest of its last publication that was ever built,
+    also of stations that are gone: an older one is not taken again.
+    """
 
     folder: Path
     made_at: str
@@ -94,6 +98,7 @@ class UnionLayout:
     shards: tuple[ShardFiles, ...]
     terms: Path
     stations: tuple[UnionStation, ...]
+    seen: Mapping[str, tuple[int, str]] = field(default_factory=dict)
 
     @property
     def entries(self) -> int:
@@ -138,6 +143,16 @@ def read(folder: Path) -> UnionLayout:
     return layout
 
 
+def seen_of(folder: Path) -> dict[str, tuple[int, str]]:
+    """What was last built of each station, as `UnionLayout.seen` has it, whichever version of this
+    program built it; nothing where there is no union or it cannot be read."""
+    try:
+        data = json.loads((folder / NAME).read_text(encoding="utf-8"))
+        return {str(one): (int(last[0]), str(last[1])) for one, last in data["seen"].items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, IndexError):
+        return {}
+
+
 def write(layout: UnionLayout) -> None:
     """Put `union.json` in the place of the old one, whole or not at all."""
     data: dict[str, Any] = {
@@ -147,6 +162,7 @@ def write(layout: UnionLayout) -> None:
         "terms": layout.terms.name,
         "shards": [asdict(shard) | {"folder": shard.folder.name} for shard in layout.shards],
         "stations": [asdict(station) for station in layout.stations],
+        "seen": {station: list(last) for station, last in sorted(layout.seen.items())},
     }
     draft = layout.folder / f"{NAME}.{os.getpid()}.{secrets.token_hex(4)}"
     with draft.open("w", encoding="utf-8") as file:
@@ -165,6 +181,7 @@ def _layout(folder: Path, data: Mapping[str, Any]) -> UnionLayout:
     shards = tuple(ShardFiles(**{**row, "folder": folder / row["folder"]})
                    for row in data["shards"])  # fmt: skip
     stations = tuple(UnionStation(**row) for row in data["stations"])
+    seen = {str(station): (int(last[0]), str(last[1])) for station, last in data["seen"].items()}
     return UnionLayout(
-        folder, data["made_at"], data["make"], shards, folder / data["terms"], stations
+        folder, data["made_at"], data["make"], shards, folder / data["terms"], stations, seen
     )

@@ -108,3 +108,27 @@ def write(path: Path, tally: TermTally) -> None:
                 ((number, term, counts[term]) for term in sorted(counts)),
             )
         db.execute("COMMIT")
+
+
+def put_together(path: Path, parts: Sequence[Path]) -> None:
+    """Write a new file with the counts of all of these."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("PRAGMA journal_mode = OFF").fetchall()  # a file that is not named yet
+        for statement in _TABLES:
+            db.execute(statement)
+        for number in range(len(FIELDS)):
+            db.execute("INSERT INTO totals VALUES (?, 0, 0)", (number,))
+        for part in parts:
+            db.execute("ATTACH ? AS part", (str(part),))
+            db.execute("BEGIN")
+            db.execute(
+                "INSERT INTO main.terms SELECT field, term, names FROM part.terms WHERE true "
+                "ON CONFLICT DO UPDATE SET names = names + excluded.names"
+            )
+            db.execute(
+                "UPDATE main.totals SET names = names + (SELECT names FROM part.totals p WHERE "
+                "p.field = totals.field), terms = terms + (SELECT terms FROM part.totals p WHERE "
+                "p.field = totals.field)"
+            )
+            db.execute("COMMIT")
+            db.execute("DETACH part")

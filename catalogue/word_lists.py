@@ -42,6 +42,10 @@ class Vocabulary:
     def __len__(self) -> int:
         return len(self._number)
 
+    def words(self) -> list[str]:
+        """The words in the order of their numbers."""
+        return list(self._number)
+
     def lists(self, *columns: Sequence[str]) -> WordLists:
         """The different words of each record in these columns, numbered; new words get new
         numbers. Equal texts are taken apart once."""

@@ -32,7 +32,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("pair_weights", "too_much", "verdicts"),
-    ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks"),
+    ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks")
+    + ("pair_among",),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
     + ("asked_in_words", "asked_outright"),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
@@ -68,6 +69,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "union_entries",
         "union_parquet",
         "union_shared",
+        "union_chunks",
         "callers",
         "wants",
         "stand_in_sources",
@@ -76,7 +78,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     )
     + ("offering",),
     ("candidates", "union_layout", "request_slips", "availability", "varied_few", "gaps", "backup")
-    + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said"),
+    + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said")
+    + ("union_merging", "union_tasks"),
     ("careful", "who_left", "out_of_place", "union_shard"),
     (
         "comparisons",
@@ -99,9 +102,9 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("pair_evidence", "union_publishing"),
     ("pair_finding",),
     ("duplicate_search", "demand"),
-    ("duplicates", "search_runs"),
-    ("merging",),
-    ("judged",),
+    ("duplicates", "search_runs", "union_gathering"),
+    ("merging", "union_doubles", "union_filing"),
+    ("judged", "union_building"),
     ("enquiry",),
     ("union_answer",),
     ("union_service",),
@@ -118,8 +121,8 @@ ONLY_IN = {
     "num2words": {"catalogue/spelling.py"},
     "anyascii": {"catalogue/spelling.py"},
     "reportlab": {"web/label_pdf.py"},
-    "ray": {"catalogue/union_actors.py"},
-    "pyarrow": {"catalogue/union_parquet.py"},
+    "ray": {"catalogue/union_actors.py", "catalogue/union_tasks.py"},
+    "pyarrow": {"catalogue/union_parquet.py", "catalogue/union_chunks.py"},
     "cryptography": {"catalogue/union_keys.py"},
 }
 """Libraries that one file alone knows, so that one file has to change with them."""

@@ -7,7 +7,9 @@ need not have it installed.
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+import os
+import sys
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import click
@@ -16,7 +18,7 @@ from catalogue import settings
 from catalogue.errors import BadInput, UnionProblem
 from catalogue.store import Store
 from web.opening import default_folder, local_time, opened
-from web.terminal import bar, screen, show, station_option
+from web.terminal import bar, problems, screen, show, station_option
 
 _PUBLICATION = "publication"
 """The folder in a station's folder into which it publishes, unless told otherwise."""
@@ -97,6 +99,90 @@ def publish(to: Path | None, whole: bool, withdraw: bool, station: Path | None) 
         if is_new:
             show(screen, "A key was made for this station. Send its card to the network too: "
                  "asheard union keys show --to card.json")  # fmt: skip
+
+
+@union.command()
+@click.argument(
+    "publications",
+    nargs=-1,
+    required=True,
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+)
+@click.option(
+    "--out",
+    required=True,
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The union's folder; one that is there is replaced when the new one is whole.",
+)
+@click.option("--shards", default=1, show_default=True, type=click.IntRange(1, 999))
+@_trust_option
+@click.option(
+    "--workers",
+    default=os.cpu_count() or 1,
+    type=click.IntRange(1, 1024),
+    help="Processes at once (one for each core unless given); with 1 Ray is not needed.",
+)
+@click.option("--address", default="", help="A Ray cluster whose machines see the same folders.")
+@click.option(
+    "--only-alike",
+    is_flag=True,
+    help="Put together only what nothing tells apart, and compare nothing: quicker.",
+)
+def build(
+    publications: tuple[Path, ...], out: Path, shards: int, trust_list: Path | None, workers: int,
+    address: str, only_alike: bool,
+) -> None:  # fmt: skip
+    """Build the union of what stations published.
+
+    PUBLICATIONS are their folders, or folders of these. Each is verified; what is cut short,
+    altered, older than what was built, or signed with a key that is not trusted is left out and
+    said so, with exit code 1, and the others go on.
+    """
+    with needs_network():
+        from catalogue import union_building, union_keys
+        from catalogue.union_building import Steps
+    trusted = union_keys.read_list(_needed(trust_list))
+    folders = [found for given in publications for found in _publications(given)]
+    with contextlib.ExitStack() as stack:
+        run = union_building.one_by_one
+        if workers > 1 or address:
+            with needs_network():
+                from catalogue import union_tasks
+            run = stack.enter_context(union_tasks.tasks(workers, address))
+        told = stack.enter_context(_steps_told())
+        steps = Steps(run, told, only_alike)
+        done = union_building.build(folders, trusted, out, shards, local_time(), steps)
+    layout = done.layout
+    show(screen, f"{len(layout.stations):,} stations share {done.recordings:,} recordings: "
+         f"{layout.entries:,} different ones, in {len(layout.shards):,} shards. "
+         f"{done.written:,} of these had to be written.")  # fmt: skip
+    show(screen, f"The union is in {out}. Serve it with: asheard union serve {out}")
+    for sentence in done.refused:
+        show(problems, sentence, "bold")
+    if done.refused:
+        sys.exit(1)
+
+
+def _publications(given: Path) -> list[Path]:
+    """The folder itself if it is a publication or holds none; else those in it."""
+    inside = sorted(path.parent for path in given.glob("*/manifest.json"))
+    return [given] if (given / "manifest.json").exists() or not inside else inside
+
+
+@contextlib.contextmanager
+def _steps_told() -> Iterator[Callable[[str, int, int | None], None]]:
+    """A progress bar for each step of a build, one after another."""
+    with contextlib.ExitStack() as stack:
+        now: dict[str, Callable[[int, int | None], None]] = {}
+
+        def told(what: str, done: int, total: int | None) -> None:
+            if what not in now:
+                stack.close()
+                now.clear()
+                now[what] = stack.enter_context(bar(what))
+            now[what](done, total)
+
+        yield told
 
 
 @union.group()
