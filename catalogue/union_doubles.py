@@ -57,7 +57,7 @@ class Standing:
 
 def fold(work: Work, sizes: Sequence[int]) -> Standing:
     """Put together what is described alike, over all chunks; `sizes` are theirs."""
-    alike = np.concatenate([_key(work, index, "alike") for index in range(len(sizes))])
+    alike = _keys(work, range(len(sizes)), "alike")
     _, firsts, which = np.unique(alike, return_index=True, return_inverse=True)
     starts = np.concatenate([[0], np.cumsum(sizes)]).astype(np.int64)
     return Standing(firsts[which].astype(np.int64), starts)
@@ -96,7 +96,7 @@ def count(work: Work, standing: Standing) -> None:
     stands, chunks = standing.stands(), range(len(standing.starts) - 1)
     told: dict[str, NDArray[np.generic]] = {"records": np.array([stands.sum()])}
     for name in NAMES:
-        values = np.concatenate([_key(work, index, name) for index in chunks])[stands]
+        values = _keys(work, chunks, name)[stands]
         found, counts = np.unique(values, return_counts=True)
         told[f"{name}_values"], told[f"{name}_counts"] = found[counts > 1], counts[counts > 1]
     words, counts = np.zeros(0, np.uint64), np.zeros(0, np.int64)
@@ -163,8 +163,7 @@ def entries(work: Work, standing: Standing, groups: Sequence[Sequence[int]], sha
     for group in groups:
         leader[np.array(group)] = min(group)
     leader = leader[standing.first]
-    chunks = range(len(standing.starts) - 1)
-    ids = np.concatenate([_key(work, index, "ids") for index in chunks])
+    ids = _keys(work, range(len(standing.starts) - 1), "ids").astype(np.int64)
     leaders = np.unique(leader)
     own = ids[leaders]
     if len(np.unique(own)) < len(own):  # a chance of one in a million among ten million
@@ -180,6 +179,12 @@ def _key(work: Work, index: int, name: str) -> Hashes:
     with np.load(work.keys(index)) as file:
         result: Hashes = file[name]
         return result
+
+
+def _keys(work: Work, chunks: range, name: str) -> Hashes:
+    """The numbers of all chunks, one after another."""
+    none = np.zeros(0, np.uint64)
+    return np.concatenate([none, *(_key(work, index, name).view(np.uint64) for index in chunks)])
 
 
 def _described(work: Work, starts: Ints, records: Ints) -> Described:

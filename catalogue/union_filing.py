@@ -118,7 +118,7 @@ class _Writing:
 def _entries(work: Work, shard: int, plan: Plan) -> Iterator[Entry]:
     """The entries of a shard, merged, handful after handful, each in the order of ids."""
     files = [work.handed(index) for index in range(plan.chunks)]
-    for handful in range(plan.handfuls):
+    for handful in range(plan.handfuls if files else 0):
         table = union_chunks.part(files, shard * plan.handfuls + handful)
         order = np.argsort(union_chunks.numbers(table, "entry"), kind="stable")
         rows = union_chunks.rows(union_chunks.taken(table, order), union_merging.COLUMNS)

@@ -153,14 +153,18 @@ def build(
         steps = Steps(run, told, only_alike)
         done = union_building.build(folders, trusted, out, shards, local_time(), steps)
     layout = done.layout
-    show(screen, f"{len(layout.stations):,} stations share {done.recordings:,} recordings: "
-         f"{layout.entries:,} different ones, in {len(layout.shards):,} shards. "
-         f"{done.written:,} of these had to be written.")  # fmt: skip
+    show(screen, f"{_counted(len(layout.stations), 'station')}, "
+         f"{_counted(done.recordings, 'recording')}: {layout.entries:,} different, in "
+         f"{_counted(len(layout.shards), 'shard')}, {done.written:,} written anew.")  # fmt: skip
     show(screen, f"The union is in {out}. Serve it with: asheard union serve {out}")
     for sentence in done.refused:
         show(problems, sentence, "bold")
     if done.refused:
         sys.exit(1)
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"
 
 
 def _publications(given: Path) -> list[Path]:

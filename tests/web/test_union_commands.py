@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from catalogue import settings
+from catalogue import settings, union_layout
 from catalogue.store import Store
 from web.command_line import main
 
@@ -129,3 +129,26 @@ def test_without_the_libraries_it_says_what_to_install(folder: Path) -> None:
     assert done.returncode == 1
     assert "pip install 'asheard[network]'" in " ".join(done.stderr.split())
     assert "Traceback" not in done.stderr
+
+
+def test_a_union_is_built_and_what_is_refused_is_said(folder: Path, tmp_path: Path) -> None:
+    """From the stations' folders, each in a folder of its own, to what `union serve` reads."""
+    listed, pool, out = tmp_path / "trust.json", tmp_path / "pool", tmp_path / "union"
+    words = ("union", "build", pool, "--out", out, "--workers", "1")
+    pool.mkdir()
+    assert "--trust FILE" in _refused(*words)
+    assert "no list of trusted keys" in _refused(*words, "--trust", listed)
+    _told("union", "publish", "--to", pool / "quay", "--station", folder)
+    _told("union", "keys", "show", "--to", tmp_path / "card.json", "--station", folder)
+    _told("union", "keys", "trust", tmp_path / "card.json", "--trust", listed)
+    done = _told(*words, "--shards", "2", "--trust", listed)
+    assert "1 station, 4 recordings: 4 different, in 2 shards, 2 written anew." in done
+    (pool / "tide").mkdir()
+    (pool / "tide" / "manifest.json").write_text("{")
+    done = _refused(*words, "--shards", "2", "--trust", listed)
+    assert "0 written anew" in done
+    assert "manifest is cut short" in done and "left out" in done
+    (pool / "quay" / "manifest.sig").unlink()
+    done = _refused(*words, "--trust", listed)
+    assert "Nothing was built" in done and "signed by nobody" in done
+    assert union_layout.read(out).entries == 4
