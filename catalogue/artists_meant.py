@@ -32,13 +32,15 @@ def artist_meant(
     bare = without_article(understand(Heard(words)).heard)
     if not bare:
         return None
+    phones, letters = sound_of(bare).phones, letters_of(bare)
     nearest: tuple[float, int] | None = None
     for match in found or weigh(index, understand(Heard(words)), keep_hopeless=True):
-        artist = without_article(match.form.artist)
-        likeness = max(
-            alike(sound_of(bare).phones, sound_of(artist).phones),
-            alike(letters_of(bare), letters_of(artist)),  # "ten c c" is spelt as "10cc"
-        )
+        form, artist = match.form, without_article(match.form.artist)
+        held = (form.artist_phones, form.artist_letters)
+        if artist != form.artist:
+            held = sound_of(artist).phones, letters_of(artist)
+        # "ten c c" is spelt as "10cc"
+        likeness = max(alike(phones, held[0]), alike(letters, held[1]))
         if nearest is None or likeness > nearest[0]:
             nearest = (likeness, match.recording_id)
     return nearest[1] if nearest and nearest[0] >= least else None

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from catalogue.found_names import Found
 from catalogue.pronunciations import is_listed
 from catalogue.records import Reading, Wanted
-from catalogue.search_keys import Form, Keys, keys_of_heard, letters_of
+from catalogue.search_keys import Keys, keys_of_heard, letters_of
 from catalogue.sound import Sound, sound_of
-from catalogue.spelling import spoken
+from catalogue.spelling import spoken, without_article
 
 FETCHED = 1_500
 """Names taken from the index; the cut to those that are aligned is in `comparisons.py`."""
@@ -25,8 +26,8 @@ RAREST_KEYS = 90
 class Names(Protocol):
     """Where names are found: a station's `SoundIndex`, or a union of many stations' names."""
 
-    def search(self, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
-        """The `limit` best (recording id, form) by BM25 of the `rarest` keys."""
+    def search(self, keys: Keys, limit: int, rarest: int) -> Found:
+        """The `limit` best names by BM25 of the `rarest` keys."""
         ...
 
     def rarities(self, words: Sequence[str]) -> list[float]:
@@ -42,7 +43,7 @@ class Asked:
     are the readings that tell title and artist apart, with their sounds. `letters` are the
     words without gaps, `unlisted` is the share of the words that no dictionary has: slips of the
     hand make such words, mishearing does not. `typed` are the words before politeness was set
-    aside: a title may begin with "Play" or "Can You".
+    aside: a title may begin with "Play" or "Can You". `spelt` are both without a leading article.
     """
 
     words: str
@@ -51,6 +52,7 @@ class Asked:
     letters: str = ""
     unlisted: float = 0.0
     typed: str = ""
+    spelt: frozenset[str] = frozenset()
     fields: tuple[tuple[Reading, Sound, Sound], ...] = ()
 
 
@@ -66,20 +68,21 @@ def asked_for(wanted: Wanted) -> Asked:
     )
     words = spoken(wanted.heard).split()
     unlisted = sum(not is_listed(word) for word in words) / max(1, len(words))
+    spelt = frozenset(map(without_article, (wanted.heard, wanted.typed)))
     return Asked(
-        wanted.heard, sound, joined, letters_of(wanted.heard), unlisted, wanted.typed, fields
+        wanted.heard, sound, joined, letters_of(wanted.heard), unlisted, wanted.typed, spelt, fields
     )
 
 
-def candidates(index: Names, asked: Asked) -> list[tuple[int, Form]]:
-    """(recording id, form) of the names that share the most telling keys with what was heard.
+def candidates(index: Names, asked: Asked) -> Found:
+    """The names that share the most telling keys with what was heard.
 
     A recording appears once for each of its names that was found.
     """
     if not asked.words:
-        return []
+        return Found.nothing()
     found = index.search(keys_of_heard(asked.words, asked.sound), FETCHED, RAREST_KEYS)
     if asked.typed and asked.typed != asked.words:
         keys = keys_of_heard(asked.typed, sound_of(asked.typed))
-        found = list(dict.fromkeys([*found, *index.search(keys, FETCHED_AS_TYPED, RAREST_KEYS)]))
+        found = found.followed_by(index.search(keys, FETCHED_AS_TYPED, RAREST_KEYS))
     return found

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
+from operator import add
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from catalogue import word_evidence
 from catalogue.alignment import align_apart, own_scores
 from catalogue.candidates import Asked
 from catalogue.confusion_weights import ConfusionWeights
+from catalogue.found_names import Forms
 from catalogue.search_keys import Form
 from catalogue.spelling import spoken, without_article
 from catalogue.word_evidence import Rarities, words_heard
@@ -82,8 +84,9 @@ keys_rank: place in the index's own order, natural log, plus one: rare keys weig
 
 def preselect(asked: Asked, forms: Sequence[Form]) -> NDArray[np.intp]:
     """Places of the forms worth aligning, best first, by the sum of plain ratios."""
-    alike = _phones_alike(asked, forms) + _classes_alike(asked, forms)
-    alike += 0.5 * _letters_alike(asked, forms)
+    table = Forms.of(forms)
+    alike = _phones_alike(asked, table) + _classes_alike(asked, table)
+    alike += 0.5 * _letters_alike(asked, table)
     order = np.argsort(-alike, kind="stable")[:ALIGNED_AT_MOST]
     return order.astype(np.intp)
 
@@ -100,8 +103,8 @@ def compare(
     `ranks` are the forms' places in the order of the index, from 0; `rarities` tells how rare
     words are among the names.
     """
-    titles = [form.title_phones for form in forms]
-    artists = [form.artist_phones for form in forms]
+    table = Forms.of(forms)
+    titles, artists = table.column("title_phones"), table.column("artist_phones")
     title, artist, whole = align_apart(asked.sound.phones, titles, artists, weights)
     best = np.maximum(whole, title)
     own_title = own_scores(titles, weights) + 1.0
@@ -110,20 +113,21 @@ def compare(
     title_size = np.array([len(name) for name in titles], np.float32)
     artist_size = np.array([len(name) for name in artists], np.float32)
     heard_size = len(asked.sound.phones) + 1.0
-    slips = _slips_alike(asked, forms)
-    title_field, artist_field = _fields(asked, forms)
+    slips = _slips_alike(asked, table)
+    title_field, artist_field = _fields(asked, table)
+    heard, names = f" {asked.words} ", table.column("artist")
     columns = {
         "best_aligned": best / 10,
         "title_aligned": title / 10,
         "artist_aligned": np.maximum(artist, 0) / 10,
         "artist_gain": np.maximum(whole - title, 0) / 10,
-        "phones_alike": _phones_alike(asked, forms),
-        "classes_alike": _classes_alike(asked, forms),
-        "letters_alike": _letters_alike(asked, forms),
+        "phones_alike": _phones_alike(asked, table),
+        "classes_alike": _classes_alike(asked, table),
+        "letters_alike": _letters_alike(asked, table),
         "slips_alike": slips,
         "slips_unlisted": slips * asked.unlisted,
         "title_phones_alike": _ratios(asked.sound.phones, titles),
-        "title_letters_alike": _ratios(asked.letters, [form.title_letters for form in forms]),
+        "title_letters_alike": _ratios(asked.letters, table.column("title_letters")),
         "title_share": title / own_title,
         "artist_share": artist / own_artist,
         "name_share": np.maximum(title / own_title, whole / (own_title + own_artist)),
@@ -132,17 +136,16 @@ def compare(
         "title_length": np.abs(np.log((title_size + 1) / heard_size)),
         "title_size": np.log(title_size + 1),
         "artist_size": np.log(artist_size + 1),
-        "title_said": [_said(form.title, asked.words) for form in forms],
-        "artist_said": [_said(form.artist, asked.words) for form in forms],
-        "surname_said": [_said(form.artist[form.artist.rfind(" ") + 1 :], asked.words)
-                         for form in forms],
-        "title_exact": [_title_exact(asked, form) for form in forms],
+        "title_said": [_said(name, heard) for name in table.column("title")],
+        "artist_said": [_said(name, heard) for name in names],
+        "surname_said": [_said(name[name.rfind(" ") + 1 :], heard) for name in names],
+        "title_exact": _title_exact(asked, table),
         "fields_title": title_field,
         "fields_artist": artist_field,
         "keys_rank": np.log1p(ranks),
     }  # fmt: skip
     told = np.stack([np.asarray(column, np.float32) for column in columns.values()], axis=1)
-    words = words_heard(asked.words, asked.sound.phones, forms, weights, rarities)
+    words = words_heard(asked.words, asked.sound.phones, table, weights, rarities)
     return np.hstack([told, words])
 
 
@@ -160,13 +163,17 @@ def exactly(asked: Asked, form: Form) -> bool:
     ]
     if (title, artist) in pairs:
         return True
-    names = (
-        f"{title} {artist}",
-        f"{title} {form.artist}",
-        f"{artist} {title}",
-        f"{artist} {form.title}",
+    # Nearly all names are told by their beginning, and this is asked of every candidate.
+    if not any(heard.startswith((title, artist)) for heard in asked.spelt):
+        return False
+    return not asked.spelt.isdisjoint(
+        (
+            f"{title} {artist}",
+            f"{title} {form.artist}",
+            f"{artist} {title}",
+            f"{artist} {form.title}",
+        )
     )
-    return without_article(asked.words) in names or without_article(asked.typed) in names
 
 
 def without_by(words: str) -> str:
@@ -180,8 +187,7 @@ def without_by(words: str) -> str:
 
 def exact_title(asked: Asked, form: Form) -> bool:
     """Whether the title alone was typed exactly, leading article aside."""
-    title = without_article(form.title)
-    return title in (without_article(asked.words), without_article(asked.typed))
+    return without_article(form.title) in asked.spelt
 
 
 LEARNT = "hearing"
@@ -253,7 +259,7 @@ def _ratios(heard: str, held: Sequence[str]) -> Floats:
 
 
 def _joined(first: list[str], second: list[str]) -> list[str]:
-    return [one + other for one, other in zip(first, second, strict=True)]
+    return list(map(add, first, second))
 
 
 def _best_order(heard: str, joined: str, titles: list[str], artists: list[str]) -> Floats:
@@ -262,10 +268,9 @@ def _best_order(heard: str, joined: str, titles: list[str], artists: list[str]) 
     return np.maximum(both, _ratios(heard, titles))
 
 
-def _slips_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
+def _slips_alike(asked: Asked, forms: Forms) -> Floats:
     """Optimal string alignment similarity of letters, best of the orders; 0 to 1."""
-    titles = [form.title_letters for form in forms]
-    artists = [form.artist_letters for form in forms]
+    titles, artists = forms.column("title_letters"), forms.column("artist_letters")
     scores = process.cdist(
         [asked.letters],
         _joined(titles, artists) + _joined(artists, titles) + titles,
@@ -276,51 +281,53 @@ def _slips_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
 
 
 def _said(words: str, heard: str) -> bool:
-    """Whether these very words stand in what was heard, leading article aside."""
+    """Whether these very words stand in what was heard, leading article aside.
+
+    `heard` has a space before and behind it.
+    """
     bare = without_article(words)
-    return bool(bare) and f" {bare} " in f" {heard} "
+    return bool(bare) and f" {bare} " in heard
 
 
-def _title_exact(asked: Asked, form: Form) -> bool:
-    return form.title == asked.words or any(
-        form.title == reading.title for reading, _, _ in asked.fields
-    )
+def _title_exact(asked: Asked, forms: Forms) -> list[bool]:
+    titles = {asked.words, *(reading.title for reading, _, _ in asked.fields)}
+    return [title in titles for title in forms.column("title")]
 
 
-def _phones_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
+def _phones_alike(asked: Asked, forms: Forms) -> Floats:
     return _best_order(
         asked.sound.phones,
         asked.joined.phones,
-        [form.title_phones for form in forms],
-        [form.artist_phones for form in forms],
+        forms.column("title_phones"),
+        forms.column("artist_phones"),
     )
 
 
-def _classes_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
+def _classes_alike(asked: Asked, forms: Forms) -> Floats:
     return _best_order(
         asked.sound.classes,
         asked.joined.classes,
-        [form.title_classes for form in forms],
-        [form.artist_classes for form in forms],
+        forms.column("title_classes"),
+        forms.column("artist_classes"),
     )
 
 
-def _letters_alike(asked: Asked, forms: Sequence[Form]) -> Floats:
+def _letters_alike(asked: Asked, forms: Forms) -> Floats:
     return _best_order(
         asked.letters,
         asked.letters,
-        [form.title_letters for form in forms],
-        [form.artist_letters for form in forms],
+        forms.column("title_letters"),
+        forms.column("artist_letters"),
     )
 
 
-def _fields(asked: Asked, forms: Sequence[Form]) -> tuple[Floats, Floats]:
+def _fields(asked: Asked, forms: Forms) -> tuple[Floats, Floats]:
     """The reading that fits best, as (title alike, artist alike); zeros without such readings."""
     best_title = np.zeros(len(forms), np.float32)
     best_artist = np.zeros(len(forms), np.float32)
     for _, title, artist in asked.fields:
-        titles = _ratios(title.phones, [form.title_phones for form in forms])
-        artists = _ratios(artist.phones, [form.artist_phones for form in forms])
+        titles = _ratios(title.phones, forms.column("title_phones"))
+        artists = _ratios(artist.phones, forms.column("artist_phones"))
         better = titles + artists > best_title + best_artist
         best_title[better], best_artist[better] = titles[better], artists[better]
     return best_title, best_artist

@@ -11,10 +11,12 @@ from __future__ import annotations
 import mmap
 import os
 from collections.abc import Sequence
+from operator import add
 from pathlib import Path
 from typing import BinaryIO
 
-from catalogue.search_keys import Form
+from catalogue.found_names import Forms
+from catalogue.search_keys import GAP, Form
 
 
 class FormFile:
@@ -47,18 +49,20 @@ class FormFile:
         with self.path.open("rb+") as file:
             os.fsync(file.fileno())
 
-    def read(self, places: Sequence[int], sizes: Sequence[int]) -> list[Form]:
+    def read(self, places: Sequence[int], sizes: Sequence[int]) -> Forms:
         """The forms at these places. Raises ValueError if the file does not hold them."""
         if not places:
-            return []
-        end = max(place + size for place, size in zip(places, sizes, strict=True))
-        data = self._mapped(end)
-        forms = []
-        for place, size in zip(places, sizes, strict=True):
-            try:
-                forms.append(Form.unpacked(data[place : place + size].decode("utf-8")))
-            except (TypeError, UnicodeDecodeError) as problem:
-                raise ValueError("the file of forms is damaged") from problem
+            return Forms([])
+        ends = list(map(add, places, sizes))
+        data = self._mapped(max(ends))
+        # All at once: a thousand forms cut, decoded and split one by one take three times as long.
+        lines = [data[place:end] for place, end in zip(places, ends, strict=True)]
+        try:
+            forms = Forms(GAP.encode().join(lines).decode("utf-8").split(GAP))
+        except ValueError as problem:  # a UnicodeDecodeError is one
+            raise ValueError("the file of forms is damaged") from problem
+        if len(forms) != len(lines):
+            raise ValueError("the file of forms is damaged")
         return forms
 
     def close(self) -> None:

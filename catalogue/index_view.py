@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import tantivy
 
 from catalogue.form_file import FormFile
+from catalogue.found_names import Found
 from catalogue.search_keys import Form, Keys, keys_of_form
 
 _FIELDS = ("phones", "classes", "letters")
@@ -44,8 +45,8 @@ class View(NamedTuple):
     forms: FormFile
 
 
-def search(view: View, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
-    """The `limit` best (recording id, form) by BM25 of the `rarest` keys that occur at all."""
+def search(view: View, keys: Keys, limit: int, rarest: int) -> Found:
+    """The `limit` best names by BM25 of the `rarest` keys that occur at all."""
     counted = [
         (view.searcher.doc_freq(field, key), field, key)
         for field, run in zip(_FIELDS, keys, strict=True)
@@ -53,7 +54,7 @@ def search(view: View, keys: Keys, limit: int, rarest: int) -> list[tuple[int, F
     ]
     terms = sorted(term for term in counted if term[0])[:rarest]
     if not terms:
-        return []
+        return Found.nothing()
     query = tantivy.Query.boolean_query(
         [
             (tantivy.Occur.Should, tantivy.Query.term_query(view.schema, field, key, "basic"))
@@ -64,15 +65,15 @@ def search(view: View, keys: Keys, limit: int, rarest: int) -> list[tuple[int, F
     return forms_at(view, [address for _, address in hits])
 
 
-def forms_at(view: View, addresses: list[Any]) -> list[tuple[int, Form]]:
-    """(recording id, form) of the documents at these addresses."""
+def forms_at(view: View, addresses: list[Any]) -> Found:
+    """The names that are the documents at these addresses."""
     if not addresses:
-        return []
+        return Found.nothing()
     ids, places, sizes = (
         view.searcher.fast_field_values(field, addresses)
         for field in ("recording", "place", "size")
     )
-    return list(zip(ids, view.forms.read(places, sizes), strict=True))
+    return Found(ids, places, view.forms.read(places, sizes))
 
 
 def opened(folder: Path) -> View:

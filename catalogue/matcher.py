@@ -130,17 +130,18 @@ class Shortlist:
     one for each name."""
 
     ids: list[int]
-    forms: list[Form]
+    forms: Sequence[Form]
     ranks: NDArray[np.intp]
 
 
 def shortlist(index: Names, asked: Asked, left_out: frozenset[int] = frozenset()) -> Shortlist:
     """What the index finds, cut to those that plain ratios say are most alike."""
-    found = [one for one in candidates(index, asked) if one[0] not in left_out]
+    found = candidates(index, asked).without(left_out)
     if not found:
         return Shortlist([], [], np.zeros(0, np.intp))
-    kept = comparisons.preselect(asked, [form for _, form in found])
-    return Shortlist([found[k][0] for k in kept], [found[k][1] for k in kept], kept)
+    ranks = comparisons.preselect(asked, found.forms)
+    kept = found.chosen(ranks.tolist())
+    return Shortlist(kept.ids, kept.forms, ranks)
 
 
 def weigh(

@@ -31,7 +31,9 @@ story may, and its first words matter most."""
 LONGEST_LETTERS = 400
 """Letters of the same: a cat on the keys makes long words, and aligning goes by their square."""
 
-_GAP = "\t"
+GAP = "\t"
+"""Between the fields of a form in its line."""
+
 NO_PHONES = ord("0")
 """Code point for a word without phones in a form's sizes."""
 
@@ -58,12 +60,7 @@ class Form(NamedTuple):
 
     def packed(self) -> str:
         """One line of text, for the index to keep."""
-        return _GAP.join(self)
-
-    @classmethod
-    def unpacked(cls, line: str) -> Form:
-        """The form from its line."""
-        return cls._make(line.split(_GAP))
+        return GAP.join(self)
 
 
 class Keys(NamedTuple):

@@ -24,6 +24,7 @@ import tantivy
 from catalogue import index_state, index_view
 from catalogue.errors import StoreBusy, StoreProblem
 from catalogue.filed_forms import filed_forms
+from catalogue.found_names import Found
 from catalogue.index_state import IndexState
 from catalogue.search_keys import Form, Keys
 from catalogue.store import Store
@@ -64,8 +65,8 @@ class SoundIndex:
         self._open()
         self.catch_up()
 
-    def search(self, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
-        """The `limit` best (recording id, form) that share keys, by BM25.
+    def search(self, keys: Keys, limit: int, rarest: int) -> Found:
+        """The `limit` best names that share keys, by BM25.
 
         Only the `rarest` keys that occur at all are asked for: frequent ones cost much and
         tell little. Raises StoreProblem if the index is damaged and cannot be made anew.

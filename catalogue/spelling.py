@@ -35,7 +35,7 @@ _DASHED_VERSION = re.compile(
 _NOT_PLAIN = re.compile(r"[^a-z0-9' ]+")
 _LONE_APOSTROPHE = re.compile(r"(?<![a-z0-9])'+|'+(?![a-z0-9])")
 _DOTTED_INITIALS = re.compile(r"\b(?:[a-z]\.){2,}(?:[a-z]\b)?")
-_LEADING_ARTICLE = re.compile(r"^(?:the|a|an)\s+(?=\S)")
+_ARTICLES = ("the ", "a ", "an ")
 _NUMBER = re.compile(r"\d+")
 _LETTERS_AND_DIGITS = re.compile(r"(?<=[a-z])(?=\d)|(?<=\d)(?=[a-z])")
 _ORDINAL = re.compile(r"\b(\d+)(?:st|nd|rd|th)\b")
@@ -134,7 +134,9 @@ def without_article(plain_text: str) -> str:
     >>> without_article("the the tides"), without_article("the")
     ('the tides', 'the')
     """
-    return _LEADING_ARTICLE.sub("", plain_text)
+    if plain_text.startswith(_ARTICLES):
+        return plain_text[plain_text.index(" ") :].lstrip() or plain_text
+    return plain_text
 
 
 @lru_cache(maxsize=20_000)
@@ -162,7 +164,7 @@ def spoken(plain_text: str) -> str:
     >>> spoken("ub40"), spoken("99 herons"), spoken("summer of 1969"), spoken("5th dimension")
     ('ub forty', 'ninety nine herons', 'summer of nineteen sixty nine', 'fifth dimension')
     """
-    if not any(c.isdigit() for c in plain_text):
+    if not _NUMBER.search(plain_text):
         return plain_text
     text = _ORDINAL.sub(lambda m: f" {_ordinal_words(m.group(1))} ", plain_text)
     text = _LETTERS_AND_DIGITS.sub(" ", text)

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from catalogue.alignment import align_inside, own_scores
 from catalogue.confusion_weights import ConfusionWeights
+from catalogue.found_names import Forms
 from catalogue.search_keys import Form, words_and_phones
 
 Floats = NDArray[np.float32]
@@ -48,8 +49,19 @@ def words_heard(
 
     `heard` are plain words, `phones` their sound.
     """
-    titles = [words_and_phones(f.title, f.title_phones, f.title_sizes) for f in forms]
-    artists = [words_and_phones(f.artist, f.artist_phones, f.artist_sizes) for f in forms]
+    table = Forms.of(forms)
+    titles, artists = (
+        [
+            words_and_phones(words, phones, sizes)
+            for words, phones, sizes in zip(
+                table.column(part),
+                table.column(f"{part}_phones"),
+                table.column(f"{part}_sizes"),
+                strict=True,
+            )
+        ]
+        for part in ("title", "artist")
+    )
     every = list(dict.fromkeys(word for name in (*titles, *artists) for word in name))
     place = {word: number for number, word in enumerate(every)}
     evidence = _evidence(heard, phones, every, weights, rarities)

@@ -36,6 +36,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("pair_among",),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
     + ("asked_in_words", "asked_outright"),
+    ("found_names",),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
     + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts", "sorts_held", "waiting")
     + ("placed_rows",),

@@ -1,0 +1,122 @@
+"""Names that a search found, in columns: 1,500 of them are looked at for every request.
+
+To make a `Form` of each would take longer than to search for them. Nearly all are set aside after
+plain comparisons of whole columns, and only the few that are left are made.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import overload
+
+from catalogue.search_keys import Form
+
+_FIELDS = len(Form._fields)
+_COLUMN = {name: place for place, name in enumerate(Form._fields)}
+
+
+class Forms(Sequence[Form]):
+    """Forms in the order found; each is made when it is asked for."""
+
+    __slots__ = ("_flat",)
+
+    def __init__(self, flat: list[str]) -> None:
+        """`flat` are the fields of one form after another. Raises ValueError if some are left."""
+        if len(flat) % _FIELDS:
+            raise ValueError(f"{len(flat)} fields are no whole number of forms")
+        self._flat = flat
+
+    @classmethod
+    def of(cls, forms: Sequence[Form]) -> Forms:
+        """The same forms in columns."""
+        if isinstance(forms, Forms):
+            return forms
+        return cls([field for form in forms for field in form])
+
+    def column(self, name: str) -> list[str]:
+        """One field of every form, by its name."""
+        return self._flat[_COLUMN[name] :: _FIELDS]
+
+    def chosen(self, places: Sequence[int]) -> Forms:
+        """The forms at these places, in this order."""
+        flat: list[str] = []
+        for place in places:
+            flat += self._flat[place * _FIELDS : (place + 1) * _FIELDS]
+        return Forms(flat)
+
+    def __len__(self) -> int:
+        """How many forms."""
+        return len(self._flat) // _FIELDS
+
+    @overload
+    def __getitem__(self, place: int) -> Form: ...
+    @overload
+    def __getitem__(self, place: slice) -> Forms: ...
+
+    def __getitem__(self, place: int | slice) -> Form | Forms:
+        """One form, or some."""
+        if isinstance(place, slice):
+            return self.chosen(range(len(self))[place])
+        start = range(len(self))[place] * _FIELDS
+        return Form._make(self._flat[start : start + _FIELDS])
+
+
+class Found(Sequence[tuple[int, Form]]):
+    """(recording id, form) of the names found, best first, with the places of the forms.
+
+    A recording is there once for each of its names. `ids` are the recordings', `places` tell
+    names apart: two with the same place in the file of forms are one.
+    """
+
+    __slots__ = ("forms", "ids", "places")
+
+    def __init__(self, ids: Sequence[int], places: Sequence[int], forms: Forms) -> None:
+        """All three are of one length, in the same order."""
+        self.ids = list(ids)
+        self.places = list(places)
+        self.forms = forms
+
+    @classmethod
+    def nothing(cls) -> Found:
+        """No name at all."""
+        return cls([], [], Forms([]))
+
+    def chosen(self, rows: Sequence[int]) -> Found:
+        """The names at these rows, in this order."""
+        return Found(
+            [self.ids[row] for row in rows],
+            [self.places[row] for row in rows],
+            self.forms.chosen(rows),
+        )
+
+    def without(self, left_out: frozenset[int]) -> Found:
+        """The names of other recordings than these."""
+        if left_out.isdisjoint(self.ids):
+            return self
+        return self.chosen([row for row, one in enumerate(self.ids) if one not in left_out])
+
+    def followed_by(self, others: Found) -> Found:
+        """These names, and behind them those of the others that are not among them."""
+        known = set(self.places)
+        added = others.chosen([n for n, place in enumerate(others.places) if place not in known])
+        forms = Forms([*self.forms._flat, *added.forms._flat])
+        return Found([*self.ids, *added.ids], [*self.places, *added.places], forms)
+
+    def __len__(self) -> int:
+        """How many names."""
+        return len(self.ids)
+
+    @overload
+    def __getitem__(self, row: int) -> tuple[int, Form]: ...
+    @overload
+    def __getitem__(self, row: slice) -> Found: ...
+
+    def __getitem__(self, row: int | slice) -> tuple[int, Form] | Found:
+        """One name, or some."""
+        if isinstance(row, slice):
+            return self.chosen(range(len(self))[row])
+        return self.ids[row], self.forms[row]
+
+    def __iter__(self) -> Iterator[tuple[int, Form]]:
+        """Each (recording id, form)."""
+        return zip(self.ids, self.forms, strict=True)
