@@ -11,7 +11,7 @@ a row for each place in the names and a column for each name.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -173,27 +173,26 @@ def own_scores(held: Sequence[str], weights: ConfusionWeights) -> Floats:
 
 def span_heard(heard: str, held: str, weights: ConfusionWeights) -> tuple[int, int]:
     """Where in the heard phones the name lies best: start and end, for marking what agrees."""
-    count = len(held)
-    scores = [0.0] * (count + 1)
-    for place in range(count):
-        scores[place + 1] = scores[place] + float(weights.missed[ord(held[place])])
-    starts = [0] * (count + 1)
-    best, span = scores[count], (0, 0)
-    for number, phone in enumerate(heard):
+    codes = list(held.encode("ascii"))
+    missed = weights.missed[codes].tolist()
+    scores = list(accumulate(missed, initial=0.0))
+    starts = [0] * len(scores)
+    best, span = scores[-1], (0, 0)
+    for number, phone in enumerate(heard.encode("ascii")):
+        gains, added = weights.pair[phone][codes].tolist(), float(weights.added[phone])
         row, row_starts = [0.0], [number + 1]
-        for place in range(count):
-            options = (
-                (scores[place] + float(weights.pair[ord(phone), ord(held[place])]), starts[place]),
-                (scores[place + 1] + float(weights.added[ord(phone)]), starts[place + 1]),
-                (row[place] + float(weights.missed[ord(held[place])]), row_starts[place]),
-            )
-            score, start = max(options, key=lambda option: option[0])
+        for place, gain in enumerate(gains):
+            score, start = scores[place] + gain, starts[place]
+            if scores[place + 1] + added > score:
+                score, start = scores[place + 1] + added, starts[place + 1]
+            if row[place] + missed[place] > score:
+                score, start = row[place] + missed[place], row_starts[place]
             row.append(score)
             row_starts.append(start)
         # The start column may begin anew behind every phone.
         scores, starts = row, row_starts
-        if scores[count] > best:
-            best, span = scores[count], (starts[count], number + 1)
+        if scores[-1] > best:
+            best, span = scores[-1], (starts[-1], number + 1)
     return span
 
 

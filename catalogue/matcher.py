@@ -202,16 +202,18 @@ def ordered(
     keep_hopeless: bool = False,
 ) -> list[Weighed]:
     """Each recording once, by the name that fits best, likeliest first, with chance and band."""
-    ids, forms, scores = short.ids, short.forms, claims @ weights.claims
-    best: dict[int, Weighed] = {}
-    for place in np.argsort(-scores, kind="stable"):
-        exact = comparisons.exactly(asked, forms[place])
-        known = best.get(ids[place])
-        if known is None or (exact and not known.exact):
-            best[ids[place]] = Weighed(
-                ids[place], forms[place], claims[place], float(scores[place]), exact=exact
-            )
-    told = _with_chances(asked, sorted(best.values(), key=in_order), weights)
+    scores = claims @ weights.claims
+    exact = [comparisons.exactly(asked, form) for form in short.forms]
+    best: dict[int, int] = {}
+    for place in np.argsort(-scores, kind="stable").tolist():
+        known = best.setdefault(short.ids[place], place)
+        if exact[place] and not exact[known]:
+            best[short.ids[place]] = place
+    each_once = [
+        Weighed(one, short.forms[place], claims[place], float(scores[place]), exact=exact[place])
+        for one, place in best.items()
+    ]
+    told = _with_chances(asked, sorted(each_once, key=in_order), weights)
     return told if keep_hopeless else hopeful(told)
 
 
@@ -233,8 +235,10 @@ def in_order(match: Weighed) -> tuple[bool, bool, float, int]:
 
 def signs_of(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDArray[np.float64]:
     """The signs about the first of the ordered matches; shape (len(SIGNS),)."""
-    first = ordered[0]
-    share = _shares(asked, ordered, none_score)[0]
+    return _signs(asked, ordered[0], float(_shares(asked, ordered, none_score)[0]))
+
+
+def _signs(asked: Asked, first: Weighed, share: float) -> NDArray[np.float64]:
     bounded = min(max(share, _SHARE_BOUND), 1 - _SHARE_BOUND)
     exact = first.exact or comparisons.exact_title(asked, first.form)
     title, artist = first.form.title, first.form.artist
@@ -284,15 +288,15 @@ def _nobody_heard(match: Weighed) -> bool:
 def _with_chances(asked: Asked, ordered: Sequence[Weighed], weights: Weights) -> list[Weighed]:
     """The matches with their chance of being right and band."""
     none_score = float(none_claims(asked) @ weights.none)
-    signs = signs_of(asked, ordered, none_score)
-    first_right = 1 / (1 + math.exp(-float(signs @ weights.signs) - weights.constant))
     shares = _shares(asked, ordered, none_score)
+    signs = _signs(asked, ordered[0], float(shares[0]))
+    first_right = 1 / (1 + math.exp(-float(signs @ weights.signs) - weights.constant))
     chances = np.minimum(first_right * shares / max(float(shares[0]), 1e-9), first_right)
     told = []
     # Beside a name that was spelt out, the others share what doubt is left.
     most = 1 - EXACT_CHANCE if ordered[0].exact else 1.0
-    for weighed, fitted in zip(ordered, chances, strict=True):
-        chance = EXACT_CHANCE if weighed.exact else min(float(fitted), most)
+    for weighed, fitted in zip(ordered, chances.tolist(), strict=True):
+        chance = EXACT_CHANCE if weighed.exact else min(fitted, most)
         if not weighed.exact and comparisons.exact_title(asked, weighed.form):
             chance = max(chance, min(EXACT_TITLE_CHANCE, most))
         # Not `replace`: this is done for every candidate of every search, and that is slow.

@@ -8,6 +8,8 @@ since mishearing moves the gaps.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 from catalogue.sound import Sound, sound_of
@@ -100,19 +102,25 @@ def _sizes(plain_words: str) -> str:
     return "".join(chr(NO_PHONES + len(sound_of(word).phones)) for word in plain_words.split())
 
 
-def words_and_phones(words: str, phones: str, sizes: str) -> list[tuple[str, str]]:
-    """Each plain word of a title or artist with its phones.
+class Words(NamedTuple):
+    """(plain word, its phones) of one name after another, and how many words each name has."""
+
+    words: list[tuple[str, str]]
+    counts: list[int]
+
+
+def words_and_phones(names: Sequence[str], phones: Sequence[str], sizes: Sequence[str]) -> Words:
+    """The plain words of titles or artists with their phones, from columns of forms.
 
     >>> form = form_of("My Way", "")
-    >>> words_and_phones(form.title, form.title_phones, form.title_sizes)
-    [('my', 'VF'), ('way', 'dM')]
+    >>> words_and_phones([form.title], [form.title_phones], [form.title_sizes])
+    Words(words=[('my', 'VF'), ('way', 'dM')], counts=[2])
     """
-    cut, place = [], 0
-    for word, size in zip(words.split(), sizes, strict=True):
-        end = place + ord(size) - NO_PHONES
-        cut.append((word, phones[place:end]))
-        place = end
-    return cut
+    # All names at once: going through them one by one takes three times as long.
+    every = "".join(phones)
+    ends = list(accumulate((ord(size) - NO_PHONES for size in "".join(sizes)), initial=0))
+    cut = [every[start:end] for start, end in pairwise(ends)]
+    return Words(list(zip(" ".join(names).split(), cut, strict=True)), list(map(len, sizes)))
 
 
 def keys_of_form(form: Form) -> Keys:

@@ -51,22 +51,18 @@ def words_heard(
     """
     table = Forms.of(forms)
     titles, artists = (
-        [
-            words_and_phones(words, phones, sizes)
-            for words, phones, sizes in zip(
-                table.column(part),
-                table.column(f"{part}_phones"),
-                table.column(f"{part}_sizes"),
-                strict=True,
-            )
-        ]
+        words_and_phones(
+            table.column(part), table.column(f"{part}_phones"), table.column(f"{part}_sizes")
+        )
         for part in ("title", "artist")
     )
-    every = list(dict.fromkeys(word for name in (*titles, *artists) for word in name))
+    every = list(dict.fromkeys([*titles.words, *artists.words]))
     place = {word: number for number, word in enumerate(every)}
     evidence = _evidence(heard, phones, every, weights, rarities)
-    parts = [_summed(evidence, [[place[word] for word in name] for name in names])
-             for names in (titles, artists)]  # fmt: skip
+    parts = [
+        _summed(evidence, [place[word] for word in names.words], names.counts)
+        for names in (titles, artists)
+    ]
     return np.hstack(parts)
 
 
@@ -89,12 +85,14 @@ def _evidence(
     return np.stack([rarity * same, rarity, rarity * there, rarity * clear], axis=1)
 
 
-def _summed(evidence: Floats, names: Sequence[Sequence[int]]) -> Floats:
-    """The evidence summed over the words of each name; shape (len(names), len(KINDS))."""
-    sums = np.zeros((len(names), evidence.shape[1]), np.float32)
-    rows = np.repeat(np.arange(len(names)), [len(name) for name in names])
-    flat = np.array([word for name in names for word in name], np.intp)
-    np.add.at(sums, rows, evidence[flat])
+def _summed(evidence: Floats, words: Sequence[int], counts: Sequence[int]) -> Floats:
+    """The evidence summed over the words of each name; shape (len(counts), len(KINDS)).
+
+    `words` are rows of `evidence`, those of one name after another, `counts` how many each has.
+    """
+    sums = np.zeros((len(counts), evidence.shape[1]), np.float32)
+    rows = np.repeat(np.arange(len(counts)), counts)
+    np.add.at(sums, rows, evidence[np.array(words, np.intp)])
     same, rarity, there, clear = sums.T
     all_of_it = rarity + 1
     return np.stack(

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalogue.confusion_weights import shipped
+from catalogue.found_names import Forms
 from catalogue.search_keys import form_of, words_and_phones
 from catalogue.sound import sound_of
 from catalogue.word_evidence import CLAIMS, words_heard
@@ -65,7 +66,11 @@ def test_any_words_give_numbers(heard: str, title: str, artist: str) -> None:
 def test_the_words_of_a_form_are_all_of_its_phones(title: str) -> None:
     """Numerals too, which are said in several words."""
     form = form_of(f"{title} 99 in 1969", "")
-    cut = words_and_phones(form.title, form.title_phones, form.title_sizes)
+    both = Forms.of([form, form_of("My Way", ""), form])
+    cut = words_and_phones(*(both.column(f"title{kind}") for kind in ("", "_phones", "_sizes")))
+    first = cut.words[: cut.counts[0]]
 
-    assert " ".join(word for word, _ in cut) == form.title
-    assert "".join(phones for _, phones in cut) == form.title_phones
+    assert cut.words == [*first, ("my", "VF"), ("way", "dM"), *first]
+    assert cut.counts == [len(first), 2, len(first)]
+    assert " ".join(word for word, _ in first) == form.title
+    assert "".join(phones for _, phones in first) == form.title_phones
