@@ -138,7 +138,7 @@ def _steps(
     bounds = [0, *np.cumsum(counts).tolist()]
     parts = [slice(start, end) for start, end in pairwise(bounds)]
     tables = [
-        {phone: weights.pair[phone][names[:, part]] - missed[:, part] for phone in set(text)}
+        {phone: weights.pair[phone].take(names[:, part]) - missed[:, part] for phone in set(text)}
         for part, text in zip(parts, codes, strict=True)
     ]
     added = np.repeat([weights.added[list(text)] for text in codes], counts, axis=0).T.copy()

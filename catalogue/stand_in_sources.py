@@ -6,6 +6,7 @@ recordings as among ten thousand.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -132,14 +133,15 @@ def gather(
 
 def records_of(store: Store, artist_ids: Sequence[int]) -> dict[int, list[Facts]]:
     """Some records of each artist, held or not, to guess their sort of music from."""
-    found: dict[int, list[Facts]] = {}
-    for artist in dict.fromkeys(artist_ids):
-        rows = store.db.conn.execute(
-            "SELECT r.year, r.tempo, r.length_s, r.title, a.name FROM artists a "
-            "JOIN recordings r ON r.artist_id = a.id WHERE a.id = ? LIMIT ?",
-            (artist, _OF_ARTIST),
-        ).fetchall()
-        found[artist] = [Facts(*row) for row in rows]
+    found: dict[int, list[Facts]] = {artist: [] for artist in artist_ids}
+    rows = store.db.conn.execute(
+        "SELECT a.id, r.year, r.tempo, r.length_s, r.title, a.name FROM json_each(?) one "
+        "JOIN artists a ON a.id = one.value JOIN recordings r ON r.id IN "
+        "(SELECT id FROM recordings WHERE artist_id = a.id LIMIT ?)",
+        (json.dumps(list(found)), _OF_ARTIST),
+    )
+    for artist, *facts in rows:
+        found[artist].append(Facts(*facts))
     return found
 
 
@@ -213,6 +215,8 @@ def _of_writer(store: Store, recording: Recording) -> set[int]:
 
 _LEAN = "id, artist_id, year, tempo, length_s, title"
 _Rows = dict[int, tuple[int, Facts]]
+_Some = tuple[str, tuple[float, ...], int]
+"""More of a condition on a year's recordings, its values, and how many are taken."""
 
 
 def _of_years(store: Store, basis: Basis, day: int) -> _Rows:
@@ -225,18 +229,16 @@ def _of_years(store: Store, basis: Basis, day: int) -> _Rows:
     for year in _years(store, basis.year, day):
         apart = abs(year - basis.year) if basis.year is not None else None
         taken = _TAKEN_OF_ANY if apart is None else _TAKEN_IN_YEAR[apart]
-
-        def some(where: str, *values: float, taken: int = taken) -> None:
-            found.update(_in_year(store, f"year = ? {where}", values, said, parameters, taken))
-
+        some: list[_Some] = []
         for start in starts:
-            some("AND tempo >= ? ORDER BY tempo", year, start)
-            some("AND tempo < ? ORDER BY tempo DESC", year, start)
+            some.append(("AND tempo >= ? ORDER BY tempo", (start,), taken))
+            some.append(("AND tempo < ? ORDER BY tempo DESC", (start,), taken))
         octaves = tempo is not None and tempo > 0 and (apart is None or apart <= _OCTAVE_YEARS)
         for other in (tempo / 2, tempo * 2) if tempo and octaves else ():
             near = other * (1 - TEMPO_TOLERANCE), other * (1 + TEMPO_TOLERANCE)
-            some("AND tempo BETWEEN ? AND ?", year, *near, taken=max(1, taken // 2))
-        some("AND tempo IS NULL", year)
+            some.append(("AND tempo BETWEEN ? AND ?", near, max(1, taken // 2)))
+        some.append(("AND tempo IS NULL", (), taken))
+        found.update(_in_year(store, year, some, said, parameters))
     return found
 
 
@@ -272,26 +274,26 @@ def _said_of(basis: Basis) -> tuple[str, list[Any]]:
 
 
 def _in_year(
-    store: Store,
-    where: str,
-    values: Sequence[float],
-    said: str,
-    parameters: Sequence[Any],
-    taken: int,
+    store: Store, year: int, some: Sequence[_Some], said: str, parameters: Sequence[Any]
 ) -> _Rows:
-    """Some with a copy of the first rows of a year; those for which more is true come first."""
+    """For each condition, some with a copy of the first rows of a year; those for which more is
+    true come first. All in one statement: its parts are so short that asking takes as long."""
     # Columns by name: what is not named is not read from the row.
-    source = f"SELECT {_LEAN} FROM recordings WHERE {where} LIMIT {_LOOKED_AT_IN_YEAR}"
-    if said:
-        source = source.replace(_LEAN, f"{_LEAN}, genre, voice, language", 1)
-        # The limit keeps the order, so that copies are sought only until there are enough.
-        source = f"SELECT {_LEAN} FROM ({source}) one ORDER BY {said} DESC LIMIT -1"
-    rows = store.db.conn.execute(
-        f"""SELECT one.id, one.artist_id, one.year, one.tempo, one.length_s, one.title, a.name
-        FROM ({source}) one JOIN artists a ON a.id = one.artist_id
-        WHERE {HAS_COPY} LIMIT {taken}""",
-        [*values, *parameters],
-    ).fetchall()
+    columns = f"{_LEAN}, genre, voice, language" if said else _LEAN
+    # The limit keeps the order, so that copies are sought only until there are enough.
+    order = f"ORDER BY {said} DESC LIMIT -1" if said else ""
+    parts: list[str] = []
+    values: list[Any] = []
+    for where, wanted, taken in some:
+        parts.append(
+            f"""SELECT * FROM (
+            SELECT one.id, one.artist_id, one.year, one.tempo, one.length_s, one.title, a.name
+            FROM (SELECT * FROM (SELECT {columns} FROM recordings WHERE year = ? {where}
+            LIMIT {_LOOKED_AT_IN_YEAR}) one {order}) one JOIN artists a ON a.id = one.artist_id
+            WHERE {HAS_COPY} LIMIT ?)"""
+        )
+        values += [year, *wanted, *parameters, taken]
+    rows = store.db.conn.execute(" UNION ALL ".join(parts), values).fetchall()
     return {row[0]: (row[1], Facts(*row[2:])) for row in rows}
 
 
