@@ -7,6 +7,7 @@ word, or of two heard words that were run together or one that was split.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from itertools import pairwise
 
 from catalogue.comparisons import alike
@@ -61,8 +62,12 @@ def agreeing_words(heard: str, held: str) -> str:
     return " ".join(word for word, keep in zip(words, kept, strict=True) if keep)
 
 
+@lru_cache(maxsize=16)
 def _tries(words: str) -> list[tuple[str, str]]:
-    """(letters, phones) of each word, and of each two words run together."""
+    """(letters, phones) of each word, and of each two words run together.
+
+    Kept, since what was heard is held against title and artist of every match.
+    """
     single = spoken(words).split()
     pairs = [one + two for one, two in pairwise(single)]
     phones = [sound_of(word).phones for word in single]

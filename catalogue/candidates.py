@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 from catalogue.found_names import Found
@@ -56,8 +57,9 @@ class Asked:
     fields: tuple[tuple[Reading, Sound, Sound], ...] = ()
 
 
+@lru_cache(maxsize=8)
 def asked_for(wanted: Wanted) -> Asked:
-    """The sounds of what is wanted."""
+    """The sounds of what is wanted; kept while one enquiry asks for them again."""
     sound = sound_of(wanted.heard)
     by = next((r for r in wanted.readings if r.how == "title by artist"), None)
     joined = sound_of(f"{by.title} {by.artist}") if by else sound

@@ -82,12 +82,25 @@ keys_rank: place in the index's own order, natural log, plus one: rare keys weig
 """
 
 
-def preselect(asked: Asked, forms: Sequence[Form]) -> NDArray[np.intp]:
-    """Places of the forms worth aligning, best first, by the sum of plain ratios."""
+RATIOS_WEIGH = np.array([1.0, 1.0, 0.5], np.float32)
+"""What plain ratios of phones, of classes and of letters count in the cut; letters by half, since
+mishearing leaves few of them."""
+
+
+def plain_ratios(asked: Asked, forms: Sequence[Form]) -> Floats:
+    """Likeness by phones, by classes and by letters: shape (len(forms), 3), 0 to 1."""
     table = Forms.of(forms)
-    alike = _phones_alike(asked, table) + _classes_alike(asked, table)
-    alike += 0.5 * _letters_alike(asked, table)
-    order = np.argsort(-alike, kind="stable")[:ALIGNED_AT_MOST]
+    alike = (
+        _phones_alike(asked, table),
+        _classes_alike(asked, table),
+        _letters_alike(asked, table),
+    )
+    return np.stack(alike, axis=1)
+
+
+def preselect(ratios: Floats) -> NDArray[np.intp]:
+    """Places of the forms worth aligning, best first, by the sum of their plain ratios."""
+    order = np.argsort(-(ratios @ RATIOS_WEIGH), kind="stable")[:ALIGNED_AT_MOST]
     return order.astype(np.intp)
 
 
@@ -97,13 +110,15 @@ def compare(
     ranks: NDArray[np.intp],
     weights: ConfusionWeights,
     rarities: Rarities,
+    ratios: Floats | None = None,
 ) -> Floats:
     """All claims about all forms: shape (len(forms), len(CLAIMS)).
 
     `ranks` are the forms' places in the order of the index, from 0; `rarities` tells how rare
-    words are among the names.
+    words are among the names; `ratios` are the forms' plain ratios, where they are known.
     """
     table = Forms.of(forms)
+    phones, classes, letters = (plain_ratios(asked, table) if ratios is None else ratios).T
     titles, artists = table.column("title_phones"), table.column("artist_phones")
     title, artist, whole = align_apart(asked.sound.phones, titles, artists, weights)
     best = np.maximum(whole, title)
@@ -121,9 +136,9 @@ def compare(
         "title_aligned": title / 10,
         "artist_aligned": np.maximum(artist, 0) / 10,
         "artist_gain": np.maximum(whole - title, 0) / 10,
-        "phones_alike": _phones_alike(asked, table),
-        "classes_alike": _classes_alike(asked, table),
-        "letters_alike": _letters_alike(asked, table),
+        "phones_alike": phones,
+        "classes_alike": classes,
+        "letters_alike": letters,
         "slips_alike": slips,
         "slips_unlisted": slips * asked.unlisted,
         "title_phones_alike": _ratios(asked.sound.phones, titles),

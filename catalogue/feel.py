@@ -16,7 +16,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,8 +37,7 @@ _GUESTS = re.compile(r"\b(?:feat|featuring|ft)\b", re.IGNORECASE)
 _SEVERAL = re.compile(r"&|\+|\band\b|\bwith\b", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(NamedTuple):
     """What the guess goes by; every number may be unknown."""
 
     year: int | None
@@ -74,12 +73,15 @@ def alike(one: Numbers, others: Numbers) -> Numbers:
 
 def signs(facts: Sequence[Facts]) -> Numbers:
     """What the guess is linear in, one row for each record; not-a-number where it is unknown."""
-    year = _column([f.year for f in facts])
-    tempo = np.log2(_column([f.tempo or None for f in facts]))
-    length = np.log2(_column([f.length_s or None for f in facts]))
-    guests = np.array([bool(_GUESTS.search(f"{f.artist} {f.title}")) for f in facts], dtype=float)
-    several = np.array([bool(_SEVERAL.search(f.artist)) for f in facts], dtype=float)
-    words = np.array([min(_MOST_WORDS, len(f.artist.split())) for f in facts])
+    years, tempos, lengths, titles, artists = zip(*facts, strict=True)
+    year, tempo, length = _column(years), np.log2(_column(tempos)), np.log2(_column(lengths))
+    found = map(_GUESTS.search, map(" ".join, zip(artists, titles, strict=True)))
+    guests = np.array([one is not None for one in found], dtype=float)
+    # An artist's records come several together.
+    size_of = {artist: min(_MOST_WORDS, len(artist.split())) for artist in artists}
+    crowds = {artist for artist in size_of if _SEVERAL.search(artist)}
+    several = np.array([artist in crowds for artist in artists], dtype=float)
+    words = np.array([size_of[artist] for artist in artists])
     decades = _bumps(year, _DECADES, _DECADE_WIDTH)
     return np.column_stack([
         _bumps(year, _YEARS, _YEAR_WIDTH),
@@ -101,8 +103,9 @@ def _bumps(values: Numbers, centres: Numbers, width: float) -> Numbers:
 
 
 def _column(values: Sequence[float | None]) -> Numbers:
-    positive = [float(v) if v is not None and v > 0 else float("nan") for v in values]
-    return np.array(positive)
+    known = np.array(values, dtype=float)  # None becomes not-a-number
+    known[~(known > 0)] = np.nan
+    return known
 
 
 def from_json(told: Mapping[str, Any]) -> FeelModel:

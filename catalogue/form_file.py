@@ -15,8 +15,8 @@ from operator import add
 from pathlib import Path
 from typing import BinaryIO
 
-from catalogue.found_names import Forms
-from catalogue.search_keys import GAP, Form
+from catalogue.found_names import GAP, Forms, line_of
+from catalogue.search_keys import Form
 
 
 class FormFile:
@@ -38,7 +38,7 @@ class FormFile:
         with self.path.open("ab") as file:
             self._end = file.seek(0, os.SEEK_END)
             for form in forms:
-                line = form.packed().encode("utf-8")
+                line = line_of(form).encode("utf-8")
                 places.append((self._end, len(line)))
                 file.write(line)
                 self._end += len(line)

@@ -11,42 +11,67 @@ from typing import overload
 
 from catalogue.search_keys import Form
 
-_FIELDS = len(Form._fields)
-_COLUMN = {name: place for place, name in enumerate(Form._fields)}
+_AT_ONCE = ("title_phones", "artist_phones", "title_classes", "artist_classes",
+            "title_letters", "artist_letters")  # fmt: skip
+"""Fields by which all that was found is compared; the others are only wanted of a few."""
+_LATER = tuple(name for name in Form._fields if name not in _AT_ONCE)
+_WIDE = len(_AT_ONCE) + 1
+GAP = "\t"
+_LATER_GAP = "\x1f"
+"""Between the fields of a line, and between those that are wanted later: no field has either."""
+
+
+def line_of(form: Form) -> str:
+    """A form as one line of text: what all are compared by, then the rest as one field."""
+    told = form._asdict()
+    later = _LATER_GAP.join(told[name] for name in _LATER)
+    return GAP.join([*(told[name] for name in _AT_ONCE), later])
 
 
 class Forms(Sequence[Form]):
-    """Forms in the order found; each is made when it is asked for."""
+    """Forms in the order found, in columns; each is made when it is asked for."""
 
-    __slots__ = ("_flat",)
+    __slots__ = ("_flat", "_later")
 
     def __init__(self, flat: list[str]) -> None:
-        """`flat` are the fields of one form after another. Raises ValueError if some are left."""
-        if len(flat) % _FIELDS:
+        """`flat` are the fields of one line after another. Raises ValueError if some are left."""
+        if len(flat) % _WIDE:
             raise ValueError(f"{len(flat)} fields are no whole number of forms")
         self._flat = flat
+        self._later: list[str] | None = None
 
     @classmethod
     def of(cls, forms: Sequence[Form]) -> Forms:
         """The same forms in columns."""
         if isinstance(forms, Forms):
             return forms
-        return cls([field for form in forms for field in form])
+        return cls([field for form in forms for field in line_of(form).split(GAP)])
 
     def column(self, name: str) -> list[str]:
         """One field of every form, by its name."""
-        return self._flat[_COLUMN[name] :: _FIELDS]
+        if name in _AT_ONCE:
+            return self._flat[_AT_ONCE.index(name) :: _WIDE]
+        return self._rest()[_LATER.index(name) :: len(_LATER)]
+
+    def _rest(self) -> list[str]:
+        """The fields wanted later, of one form after another."""
+        if self._later is None:
+            lines = self._flat[_WIDE - 1 :: _WIDE]
+            self._later = _LATER_GAP.join(lines).split(_LATER_GAP) if lines else []
+            if len(self._later) != len(lines) * len(_LATER):
+                raise ValueError("fields are missing from a form")
+        return self._later
 
     def chosen(self, places: Sequence[int]) -> Forms:
         """The forms at these places, in this order."""
         flat: list[str] = []
         for place in places:
-            flat += self._flat[place * _FIELDS : (place + 1) * _FIELDS]
+            flat += self._flat[place * _WIDE : (place + 1) * _WIDE]
         return Forms(flat)
 
     def __len__(self) -> int:
         """How many forms."""
-        return len(self._flat) // _FIELDS
+        return len(self._flat) // _WIDE
 
     @overload
     def __getitem__(self, place: int) -> Form: ...
@@ -57,8 +82,11 @@ class Forms(Sequence[Form]):
         """One form, or some."""
         if isinstance(place, slice):
             return self.chosen(range(len(self))[place])
-        start = range(len(self))[place] * _FIELDS
-        return Form._make(self._flat[start : start + _FIELDS])
+        return next(iter(self.chosen([range(len(self))[place]])))
+
+    def __iter__(self) -> Iterator[Form]:
+        """Each form."""
+        return map(Form, *(self.column(name) for name in Form._fields))
 
 
 class Found(Sequence[tuple[int, Form]]):

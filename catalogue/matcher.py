@@ -126,12 +126,13 @@ class Weighed:
 
 @dataclass(frozen=True, slots=True)
 class Shortlist:
-    """The names worth comparing closely: recordings' ids, forms, and places in the index's order,
-    one for each name."""
+    """The names worth comparing closely: recordings' ids, forms, places in the index's order, and
+    plain ratios where they are known; one for each name."""
 
     ids: list[int]
     forms: Sequence[Form]
     ranks: NDArray[np.intp]
+    ratios: NDArray[np.float32] | None = None
 
 
 def shortlist(index: Names, asked: Asked, left_out: frozenset[int] = frozenset()) -> Shortlist:
@@ -139,9 +140,10 @@ def shortlist(index: Names, asked: Asked, left_out: frozenset[int] = frozenset()
     found = candidates(index, asked).without(left_out)
     if not found:
         return Shortlist([], [], np.zeros(0, np.intp))
-    ranks = comparisons.preselect(asked, found.forms)
+    ratios = comparisons.plain_ratios(asked, found.forms)
+    ranks = comparisons.preselect(ratios)
     kept = found.chosen(ranks.tolist())
-    return Shortlist(kept.ids, kept.forms, ranks)
+    return Shortlist(kept.ids, kept.forms, ranks, ratios[ranks])
 
 
 def weigh(
@@ -190,7 +192,7 @@ def claims_of(
 ) -> NDArray[np.float32]:
     """All claims about the shortlist, one row a name."""
     return comparisons.compare(
-        asked, short.forms, short.ranks, confusion or shipped(), index.rarities
+        asked, short.forms, short.ranks, confusion or shipped(), index.rarities, short.ratios
     )
 
 
@@ -203,14 +205,15 @@ def ordered(
 ) -> list[Weighed]:
     """Each recording once, by the name that fits best, likeliest first, with chance and band."""
     scores = claims @ weights.claims
-    exact = [comparisons.exactly(asked, form) for form in short.forms]
+    forms = list(short.forms)
+    exact = [comparisons.exactly(asked, form) for form in forms]
     best: dict[int, int] = {}
     for place in np.argsort(-scores, kind="stable").tolist():
         known = best.setdefault(short.ids[place], place)
         if exact[place] and not exact[known]:
             best[short.ids[place]] = place
     each_once = [
-        Weighed(one, short.forms[place], claims[place], float(scores[place]), exact=exact[place])
+        Weighed(one, forms[place], claims[place], float(scores[place]), exact=exact[place])
         for one, place in best.items()
     ]
     told = _with_chances(asked, sorted(each_once, key=in_order), weights)

@@ -34,9 +34,6 @@ story may, and its first words matter most."""
 LONGEST_LETTERS = 400
 """Letters of the same: a cat on the keys makes long words, and aligning goes by their square."""
 
-GAP = "\t"
-"""Between the fields of a form in its line."""
-
 NO_PHONES = ord("0")
 """Code point for a word without phones in a form's sizes."""
 
@@ -60,10 +57,6 @@ class Form(NamedTuple):
     artist_letters: str
     title_sizes: str
     artist_sizes: str
-
-    def packed(self) -> str:
-        """One line of text, for the index to keep."""
-        return GAP.join(self)
 
 
 class Keys(NamedTuple):
@@ -105,9 +98,10 @@ def _half(name: str) -> tuple[str, str, str, str, str]:
 
 
 class Words(NamedTuple):
-    """(plain word, its phones) of one name after another, and how many words each name has."""
+    """Plain words of one name after another, their phones, and how many words each name has."""
 
-    words: list[tuple[str, str]]
+    words: list[str]
+    phones: list[str]
     counts: list[int]
 
 
@@ -116,13 +110,13 @@ def words_and_phones(names: Sequence[str], phones: Sequence[str], sizes: Sequenc
 
     >>> form = form_of("My Way", "")
     >>> words_and_phones([form.title], [form.title_phones], [form.title_sizes])
-    Words(words=[('my', 'VF'), ('way', 'dM')], counts=[2])
+    Words(words=['my', 'way'], phones=['VF', 'dM'], counts=[2])
     """
     # All names at once: going through them one by one takes three times as long.
     every = "".join(phones)
     ends = list(accumulate((ord(size) - NO_PHONES for size in "".join(sizes)), initial=0))
     cut = [every[start:end] for start, end in pairwise(ends)]
-    return Words(list(zip(" ".join(names).split(), cut, strict=True)), list(map(len, sizes)))
+    return Words(" ".join(names).split(), cut, list(map(len, sizes)))
 
 
 def keys_of_form(form: Form) -> Keys:

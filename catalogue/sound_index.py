@@ -31,7 +31,7 @@ from catalogue.store import Store
 
 _log = logging.getLogger(__name__)
 
-MAKE = 8
+MAKE = 9
 """Raised when filed forms or keys change, so that older indexes are made anew."""
 
 _ONE_BY_ONE = 20_000

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from catalogue.likeness import varied, years_alike
 from catalogue.reasons import Reason
@@ -90,6 +91,7 @@ def a_varied_few(
     most = max(_MOST, *(one.relevance for one in ready), 0.0) if ready else _MOST
     relevance = [max(0.0, one.relevance / most) for one in ready]
 
+    @cache
     def alike(i: int, j: int) -> float:
         return _alike(ready[i], ready[j], any_year)
 

@@ -8,7 +8,7 @@ there. Rarity is the inverse document frequency of Spärck Jones (1972), natural
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -56,9 +56,11 @@ def words_heard(
         )
         for part in ("title", "artist")
     )
-    every = list(dict.fromkeys([*titles.words, *artists.words]))
-    place = {word: number for number, word in enumerate(every)}
-    evidence = _evidence(heard, phones, every, weights, rarities)
+    # One word is always said alike.
+    sounds = dict(zip(titles.words, titles.phones, strict=True))
+    sounds |= zip(artists.words, artists.phones, strict=True)
+    place = {word: number for number, word in enumerate(sounds)}
+    evidence = _evidence(heard, phones, sounds, weights, rarities)
     parts = [
         _summed(evidence, [place[word] for word in names.words], names.counts)
         for names in (titles, artists)
@@ -69,19 +71,19 @@ def words_heard(
 def _evidence(
     heard: str,
     phones: str,
-    every: Sequence[tuple[str, str]],
+    sounds: Mapping[str, str],
     weights: ConfusionWeights,
     rarities: Rarities,
 ) -> Floats:
     """For each word: rarity if its letters were heard, rarity, rarity if its phones, and clear."""
     said = set(heard.split())
-    rarity = np.array(rarities([word for word, _ in every]), np.float32)
-    names = [sound for _, sound in every]
+    rarity = np.array(rarities(list(sounds)), np.float32)
+    names = list(sounds.values())
     scores = align_inside(phones, names, weights)
     clear = np.clip(scores / (own_scores(names, weights) + 0.5), 0, 1)
     against = math.log(len(phones) + 1) + _SURE_FROM - scores
     there = 1 / (1 + np.exp(np.minimum(against, _NEVER)))
-    same = np.array([word in said for word, _ in every], np.float32)
+    same = np.array([word in said for word in sounds], np.float32)
     return np.stack([rarity * same, rarity, rarity * there, rarity * clear], axis=1)
 
 

@@ -19,6 +19,7 @@ from catalogue.comparisons import (
     compare,
     exact_title,
     exactly,
+    plain_ratios,
     preselect,
 )
 from catalogue.confusion_weights import shipped
@@ -126,7 +127,7 @@ def test_an_exact_title_is_the_title_alone() -> None:
 def test_the_best_are_kept_for_aligning_and_in_order() -> None:
     """Of a thousand names: at most so many, the exact one first, none twice."""
     forms = [form_of(f"Tide {n}", "Ann Oke") for n in range(1000)]
-    kept = preselect(_asked("tide 512 by ann oke"), forms)
+    kept = preselect(plain_ratios(_asked("tide 512 by ann oke"), forms))
 
     assert len(kept) == len(set(kept.tolist())) == ALIGNED_AT_MOST
     assert kept[0] == 512

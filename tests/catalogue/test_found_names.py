@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.form_file import FormFile
-from catalogue.found_names import Forms, Found
+from catalogue.found_names import GAP, Forms, Found, line_of
 from catalogue.search_keys import Form, form_of
 
 NAMES = [
@@ -31,6 +31,15 @@ def test_forms_in_columns_are_the_forms() -> None:
         assert forms.column(field) == [form[number] for form in NAMES]
     with pytest.raises(IndexError):
         forms[len(NAMES)]
+
+
+@given(title=st.text(max_size=40), artist=st.text(max_size=40), whole=st.booleans())
+def test_a_form_comes_back_from_its_line(title: str, artist: str, whole: bool) -> None:
+    """Any name at all: no field has what stands between fields, or a line end."""
+    form = form_of(title, artist, "name", whole=whole)
+
+    assert list(Forms(line_of(form).split(GAP))) == [form]
+    assert "\n" not in line_of(form)
 
 
 def test_half_a_form_is_refused() -> None:

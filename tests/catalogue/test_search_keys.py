@@ -10,10 +10,8 @@ from hypothesis import strategies as st
 from catalogue import search_keys
 from catalogue.search_keys import (
     CLASS_RUN,
-    GAP,
     LETTER_RUN,
     PHONE_RUN,
-    Form,
     form_of,
     keys_of_form,
     keys_of_heard,
@@ -32,15 +30,6 @@ def test_the_examples_in_the_docstrings_are_true() -> None:
 
     assert result.attempted >= 3
     assert result.failed == 0
-
-
-@given(title=names, artist=names, whole=st.booleans())
-def test_a_form_comes_back_from_its_line(title: str, artist: str, whole: bool) -> None:
-    """Any name at all: no tab and no line end is ever in a field."""
-    form = form_of(title, artist, "name", whole=whole)
-
-    assert Form(*form.packed().split(GAP)) == form
-    assert "\n" not in form.packed()
 
 
 @given(title=names, artist=names)

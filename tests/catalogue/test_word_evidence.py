@@ -68,9 +68,10 @@ def test_the_words_of_a_form_are_all_of_its_phones(title: str) -> None:
     form = form_of(f"{title} 99 in 1969", "")
     both = Forms.of([form, form_of("My Way", ""), form])
     cut = words_and_phones(*(both.column(f"title{kind}") for kind in ("", "_phones", "_sizes")))
-    first = cut.words[: cut.counts[0]]
+    size = cut.counts[0]
 
-    assert cut.words == [*first, ("my", "VF"), ("way", "dM"), *first]
-    assert cut.counts == [len(first), 2, len(first)]
-    assert " ".join(word for word, _ in first) == form.title
-    assert "".join(phones for _, phones in first) == form.title_phones
+    assert cut.counts == [size, 2, size]
+    assert cut.words == [*cut.words[:size], "my", "way", *cut.words[:size]]
+    assert cut.phones == [*cut.phones[:size], "VF", "dM", *cut.phones[:size]]
+    assert " ".join(cut.words[:size]) == form.title
+    assert "".join(cut.phones[:size]) == form.title_phones
