@@ -213,7 +213,6 @@ def _of_writer(store: Store, recording: Recording) -> set[int]:
     )
 
 
-_LEAN = "id, artist_id, year, tempo, length_s, title"
 _Rows = dict[int, tuple[int, Facts]]
 _Some = tuple[str, tuple[float, ...], int]
 """More of a condition on a year's recordings, its values, and how many are taken."""
@@ -278,8 +277,8 @@ def _in_year(
 ) -> _Rows:
     """For each condition, some with a copy of the first rows of a year; those for which more is
     true come first. All in one statement: its parts are so short that asking takes as long."""
-    # Columns by name: what is not named is not read from the row.
-    columns = f"{_LEAN}, genre, voice, language" if said else _LEAN
+    # Ids alone are read from the index; the records only of those that have a copy.
+    columns = "id, genre, voice, language" if said else "id"
     # The limit keeps the order, so that copies are sought only until there are enough.
     order = f"ORDER BY {said} DESC LIMIT -1" if said else ""
     parts: list[str] = []
@@ -287,9 +286,10 @@ def _in_year(
     for where, wanted, taken in some:
         parts.append(
             f"""SELECT * FROM (
-            SELECT one.id, one.artist_id, one.year, one.tempo, one.length_s, one.title, a.name
-            FROM (SELECT * FROM (SELECT {columns} FROM recordings WHERE year = ? {where}
-            LIMIT {_LOOKED_AT_IN_YEAR}) one {order}) one JOIN artists a ON a.id = one.artist_id
+            SELECT r.id, r.artist_id, r.year, r.tempo, r.length_s, r.title, a.name
+            FROM (SELECT id FROM (SELECT {columns} FROM recordings WHERE year = ? {where}
+            LIMIT {_LOOKED_AT_IN_YEAR}) one {order}) one
+            CROSS JOIN recordings r ON r.id = one.id CROSS JOIN artists a ON a.id = r.artist_id
             WHERE {HAS_COPY} LIMIT ?)"""
         )
         values += [year, *wanted, *parameters, taken]
