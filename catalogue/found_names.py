@@ -45,7 +45,15 @@ class Forms(Sequence[Form]):
         """The same forms in columns."""
         if isinstance(forms, Forms):
             return forms
-        return cls([field for form in forms for field in line_of(form).split(GAP)])
+        return cls.of_lines([line_of(form) for form in forms])
+
+    @classmethod
+    def of_lines(cls, lines: Sequence[str]) -> Forms:
+        """The forms of these lines. Raises ValueError if a line is none."""
+        forms = cls(GAP.join(lines).split(GAP) if lines else [])
+        if len(forms) != len(lines):
+            raise ValueError("a line is no form")
+        return forms
 
     def column(self, name: str) -> list[str]:
         """One field of every form, by its name."""
@@ -103,6 +111,13 @@ class Found(Sequence[tuple[int, Form]]):
         self.ids = list(ids)
         self.places = list(places)
         self.forms = forms
+
+    @classmethod
+    def of(cls, names: Sequence[tuple[int, Form]]) -> Found:
+        """Names that lie in no file of forms: they are told apart by all that they are."""
+        return cls(
+            [one for one, _ in names], list(map(hash, names)), Forms.of([f for _, f in names])
+        )
 
     @classmethod
     def nothing(cls) -> Found:

@@ -15,7 +15,8 @@ from itertools import chain
 from typing import Any, Protocol
 
 from catalogue import union_scores
-from catalogue.search_keys import Form, Keys
+from catalogue.found_names import Found
+from catalogue.search_keys import Keys
 from catalogue.union_layout import shard_of
 from catalogue.union_scores import Counts, Scored, asking, in_order
 from catalogue.union_shard import Entry, Shard
@@ -87,11 +88,11 @@ class Searching:
         self._asker = asker
         self._until = until
 
-    def search(self, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
-        """The `limit` best (entry's number, form) of the whole union, as `SoundIndex.search`."""
+    def search(self, keys: Keys, limit: int, rarest: int) -> Found:
+        """The `limit` best names of the whole union, as `SoundIndex.search`."""
         asked = asking(keys, self.counts, rarest)
         if not asked.terms:
-            return []
+            return Found.nothing()
         shards = self._asker.shards
         depth = min(limit, math.ceil(limit / shards + _SPARE * math.sqrt(limit / shards)))
         found: dict[int, list[Scored]] = {}
@@ -106,7 +107,7 @@ class Searching:
             least = best[-1].score if len(best) == limit else 0.0
             deeper = [n for n, bound in bounds.items() if bound >= least and n not in self.missing]
             depth *= _DEEPER
-        return [(one.number, one.form) for one in best]
+        return Found.of([(one.number, one.form) for one in best])
 
     def rarities(self, words: Sequence[str]) -> list[float]:
         """How rare words are in the whole union, as `SoundIndex.rarities`."""

@@ -15,9 +15,10 @@ from typing import NamedTuple
 
 from catalogue import index_view
 from catalogue.errors import UnionProblem
+from catalogue.found_names import Forms, line_of
 from catalogue.index_view import View
 from catalogue.records import Recording
-from catalogue.search_keys import Form, Keys
+from catalogue.search_keys import Keys
 from catalogue.union_entries import UnionCopy, UnionEntries
 from catalogue.union_layout import ShardFiles
 from catalogue.union_scores import Asking, Scored, in_order, scored
@@ -46,10 +47,8 @@ class Part(NamedTuple):
 
     def scored(self) -> list[Scored]:
         """The names with their scores."""
-        return [
-            Scored(score, number, Form.unpacked(line))
-            for score, number, line in zip(self.scores, self.numbers, self.lines, strict=True)
-        ]
+        forms = Forms.of_lines(self.lines)
+        return list(map(Scored, self.scores, self.numbers, forms))
 
 
 class Entry(NamedTuple):
@@ -86,7 +85,7 @@ class Shard:
         return Part(
             [one.score for one in found],
             [one.number for one in found],
-            [one.form.packed() for one in found],
+            [line_of(one.form) for one in found],
             self._bound(asked, hits[-1][0]) if len(hits) == limit else None,
         )
 

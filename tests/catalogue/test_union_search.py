@@ -78,7 +78,7 @@ def test_many_shards_give_what_one_index_gives(
     try:
         for count in (1, shards):
             with _opened(folder / f"{len(found)}", recordings, count) as (searching, _):
-                found.append(searching.search(keys, limit, RAREST_KEYS))
+                found.append(list(searching.search(keys, limit, RAREST_KEYS)))
                 told = weigh(searching, understand(Heard(heard)), keep_hopeless=True)
                 weighed.append([(w.recording_id, w.form, w.score, w.probability, w.band)
                                 for w in told])  # fmt: skip
@@ -165,6 +165,8 @@ def test_a_shard_that_holds_most_of_the_best_is_asked_again(tmp_path: Path) -> N
         layout = made_unions.make(tmp_path / str(shards), held, shards)
         opened = [Shard(files) for files in layout.shards]
         searching = Searching(UnionTerms(layout.terms), NearShards(opened))
-        told.append(searching.search(keys_of_heard(heard.words, heard.sound), 200, RAREST_KEYS))
+        told.append(
+            list(searching.search(keys_of_heard(heard.words, heard.sound), 200, RAREST_KEYS))
+        )
     assert told[0] == told[1]
     assert {number for number, _ in told[1]} <= set(ids)
