@@ -104,8 +104,8 @@ def fill(desks: Desks, size: tuple[int, int]) -> Filled:
             "other": "203",
             "doubles.discs one": "168",
             "doubles.discs other": "170",
-            "take_id": _walk(keeper, desks, finished=False),
-            "stock_take.report take_id": _walk(keeper, desks, finished=True),
+            "take_id": _stock_take(keeper, desks, finished=False),
+            "stock_take.report take_id": _stock_take(keeper, desks, finished=True),
         },
         keeper,
     )
@@ -120,7 +120,7 @@ def _give(desks: Desks, keeper: Page) -> None:
     keeper.wait_for_url("**/taking-in/lists/*")
 
 
-def _walk(keeper: Page, desks: Desks, *, finished: bool) -> str:
+def _stock_take(keeper: Page, desks: Desks, *, finished: bool) -> str:
     """A walk with something ticked, something misplaced and something unknown."""
     keeper.goto(f"{desks.address}/shelves/stock-take")
     keeper.select_option("#shelf", "mark:K" if finished else "room:Main shelves")
