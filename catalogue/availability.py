@@ -45,6 +45,7 @@ def of(
     held = holdings_of(store, recording_ids)
     discs = {h.disc_id for copies in held.values() for h in copies if h.disc_id is not None}
     lent = loans.out(store, discs) if discs else {}
+    fetched = _fetched(store, discs, now) if discs else {}
     lately = _played_lately(store, recording_ids, now)
     taken = _taken(store, recording_ids, now, slip_id)
     unplayed = _would_not_play(store, now)
@@ -57,6 +58,7 @@ def of(
                 lately.get(recording_id, ""),
                 taken.get(recording_id, ""),
                 copy.id in unplayed,
+                fetched.get(copy.disc_id or 0, ""),
                 now,
             )
             for copy in copies
@@ -76,7 +78,13 @@ def readiest_first(lines: Iterable[Available]) -> tuple[Available, ...]:
 
 
 def _line(
-    copy: Holding, loan: Loan | None, lately: str, taken: str, unplayed: bool, now: datetime
+    copy: Holding,
+    loan: Loan | None,
+    lately: str,
+    taken: str,
+    unplayed: bool,
+    fetched: str,
+    now: datetime,
 ) -> Available:
     if copy.missing:
         return Available(copy, Readiness.MISSING, "missing since the last look")
@@ -91,7 +99,22 @@ def _line(
         return Available(copy, Readiness.TAKEN, taken)
     if lately:
         return Available(copy, Readiness.PLAYED_LATELY, lately)
-    return Available(copy, Readiness.READY, _SAID_OF_CONDITION.get(copy.condition, ""))
+    return Available(copy, Readiness.READY, _SAID_OF_CONDITION.get(copy.condition, ""), fetched)
+
+
+def _fetched(store: Store, disc_ids: Iterable[int], now: datetime) -> dict[int, str]:
+    """The discs that a programme has: nobody needs to look for them on their shelf."""
+    rows = store.rows(
+        "SELECT d.disc_id, p.name, d.pulled_at FROM pulled_discs d "
+        "JOIN programmes p ON p.id = d.programme_id "
+        "WHERE d.put_away_at IS NULL AND d.disc_id IN (SELECT value FROM json_each(?))",
+        (json.dumps(list(disc_ids)),),
+    )
+    found = {}
+    for row in rows:
+        since = _since(_time(row["pulled_at"], now), now)
+        found[row["disc_id"]] = f"fetched for {row['name']} since {since}"
+    return found
 
 
 def _played_lately(store: Store, recording_ids: Sequence[int], now: datetime) -> dict[int, str]:

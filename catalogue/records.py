@@ -243,11 +243,13 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Available:
-    """One holding, and whether it can go to air now."""
+    """One holding, and whether it can go to air now. `fetched` says for which programme a disc
+    that is ready was taken from its shelf."""
 
     holding: Holding | None
     readiness: Readiness
     why: str = ""
+    fetched: str = ""
 
 
 @dataclass(frozen=True, slots=True)

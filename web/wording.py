@@ -104,7 +104,8 @@ def as_sentence(text: str) -> str:
 def state(available: Available) -> str:
     """Whether a holding can go to air, in words."""
     if available.readiness is Readiness.READY:
-        return t("readiness.ready")
+        ready = t("readiness.ready")
+        return f"{ready}, {said(available.fetched)}" if available.fetched else ready
     return said(available.why) or t(f"readiness.{available.readiness}")
 
 

@@ -4,7 +4,7 @@ from datetime import UTC, timedelta
 
 import pytest
 
-from catalogue import availability, loans, play_log, settings, undo
+from catalogue import availability, loans, play_log, programmes, pull_list, settings, undo
 from catalogue import request_slips as slips
 from catalogue.catalogue_rows import change_disc, change_holding, holdings_of
 from catalogue.records import Condition, Readiness
@@ -45,6 +45,17 @@ def test_known_but_not_held(store, now, add):
     tide = add("Tide", "Ann Oke", file=False)
     assert said(store, tide, now) == [(Readiness.NOT_HELD, "known, but not held")]
     assert availability.of(store, [], now) == {}
+
+
+def test_what_a_programme_has_is_ready_and_said_to_be_there(store, now, add):
+    tide = add("Tide", "Ann Oke", file=False, disc="C 114")
+    tea = programmes.add(store, "Tea Time", "", now, now + timedelta(hours=1), "Liv", now)
+    pull_list.pull(store, tea, [disc_of(store, tide)], "Liv", now)
+    (line,) = availability.of(store, [tide], now)[tide]
+    assert (line.readiness, line.fetched) == (Readiness.READY, "fetched for Tea Time since today")
+    pull_list.put_away(store, [disc_of(store, tide)], "Liv", now)
+    (line,) = availability.of(store, [tide], now)[tide]
+    assert line.fetched == ""
 
 
 @pytest.mark.parametrize(
@@ -150,5 +161,5 @@ def test_as_many_queries_for_many_as_for_one(store, now, add):
     store.db.conn.set_trace_callback(seen)
     availability.of(store, ids, now)
     store.db.conn.set_trace_callback(None)
-    # Copies, loans, plays, slips, what would not play; and the station's rule.
-    assert count == 6
+    # Copies, loans, what is fetched, plays, slips, what would not play; and the station's rule.
+    assert count == 7

@@ -59,6 +59,43 @@ def test_what_was_fetched_is_beside_it_and_comes_home(
     assert pull_list.to_put_away(store) == []
 
 
+def test_the_phone_desk_says_that_a_programme_has_it(phone: Desk, store: Store, held: Held) -> None:
+    number = programmes.add(
+        store, "Tea Time", "", EVENING, EVENING + timedelta(hours=1), "Dora", EVENING
+    )
+    pull_list.pull(store, number, [held.discs["lp"]], "Bob", EVENING)
+    answer = phone.send("/phone/heard", heard="lantern on the quay marsha herron", sheet="s")
+    assert "ready, fetched for Tea Time since today" in answer.get_data(as_text=True)
+
+
+def test_a_disc_lent_from_its_record_is_refused_while_a_programme_has_it(
+    shelves: Desk, store: Store, held: Held
+) -> None:
+    number = programmes.add(
+        store, "Tea Time", "", EVENING, EVENING + timedelta(hours=1), "Dora", EVENING
+    )
+    pull_list.pull(store, number, [held.discs["lp"]], "Bob", EVENING)
+    address = f"/shelves/discs/{held.discs['lp']}"
+    answer = shelves.send(f"{address}/lend", lent_to="Una", recording="1")
+    assert (answer.status_code, "Tea Time" in answer.get_data(as_text=True)) == (409, True)
+    shelves.send(f"{address}/bring-back", recording="1")
+    assert pull_list.to_put_away(store) == []
+    assert shelves.send(f"{address}/bring-back").status_code == 409
+
+
+def test_a_disc_scanned_on_the_put_away_list_is_home(phone: Desk, store: Store, held: Held) -> None:
+    number = programmes.add(
+        store, "Tea Time", "", EVENING, EVENING + timedelta(hours=1), "Dora", EVENING
+    )
+    pull_list.pull(store, number, [held.discs["lp"]], "Bob", EVENING)
+    for form, status in (({"mark": ""}, 400), ({"mark": "Z 9"}, 404)):
+        assert phone.send("/programmes/away/scan", **form).status_code == status
+    phone.send("/programmes/away/scan", mark="c114")
+    page = phone.get("/programmes/away").get_data(as_text=True)
+    assert "LP C 114 is home again from Tea Time." in page
+    assert "Everything is home." in page
+
+
 def test_bad_input_is_told_and_nothing_is_noted(shelves: Desk, store: Store, held: Held) -> None:
     before = loans.out(store)
     for form in (

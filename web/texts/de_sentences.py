@@ -170,6 +170,7 @@ _AVAILABLE = {
     "damaged": "beschädigt",
     "would not play in the studio today": "ließ sich heute im Studio nicht abspielen",
     "on loan to {} since {}": "ausgeliehen an {0}, seit {1:said}",
+    "fetched for {} since {}": "geholt für {0}, seit {1:said}",
     "played at {} today": "heute um {0} gespielt",
     "played yesterday at {}": "gestern um {0} gespielt",
     "played on {} at {}": "am {0:said} um {1} gespielt",
