@@ -44,6 +44,9 @@ _LATELY = 200
 _HEDGED_FROM = 0.95
 """Of so many answers lately the slowest twentieth: then asking twice costs a twentieth more."""
 
+_LOOK_UP_S = 5.0
+"""The longest that is waited in one go."""
+
 _TEND_EVERY_S = 0.5
 """How often doubtful replicas are looked after."""
 
@@ -147,9 +150,8 @@ class RayShards:
             now = time.monotonic()
             if now >= until:
                 break
-            done, _ = ray.wait(
-                list(going.asked), num_returns=1, timeout=max(0.0, min(until, hedge_at) - now)
-            )
+            patience = max(0.0, min(until - now, hedge_at - now, _LOOK_UP_S))
+            done, _ = ray.wait(list(going.asked), num_returns=1, timeout=patience)
             for ref in done:
                 self._take(going, ref)
             if time.monotonic() >= hedge_at:

@@ -1,0 +1,213 @@
+"""A union of many stations' catalogues in shards on several nodes, beside one index over it all.
+
+    python -m tests.benchmarks.union [--size N] [--ten-million] [--folder FOLDER]
+        [--quick] [--json]
+
+A union of generated recordings is built once and cut into 1, 2 and 4 shards. For each a Ray
+cluster of as many nodes, two at least, is started on this machine's loopback, every shard an actor
+of its own, and asked: half of the requests are names of the union with words lost, joined and
+garbled, half are what real recognisers wrote down. Beside it the same requests are put to one
+index over everything in this process, as a station asks its own. Then, with two replicas of two
+shards on three nodes, a node is killed in mid-load; and again with one replica.
+
+Prints the share of requests whose record is found first and among the first five, p50 and p95 of
+finding in milliseconds, of the whole answer (holders and stand-ins too), and answers a second with
+four asking at once; build seconds and bytes per recording. `--ten-million` adds 10,000,000
+recordings in 8 shards. All traffic stays on 127.0.0.1.
+"""
+
+from __future__ import annotations
+
+# isort: off
+from tests.benchmarks import union_loopback  # noqa: F401  before Ray is imported
+# isort: on
+
+import argparse
+import json
+import tempfile
+import threading
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from catalogue import index_view
+from catalogue.candidates import Names
+from catalogue.heard import Heard, understand
+from catalogue.index_view import View
+from catalogue.matcher import weigh
+from catalogue.search_keys import Form, Keys
+from catalogue.union_actors import RayShards, connected
+from catalogue.union_layout import UnionLayout
+from catalogue.union_search import Searching
+from catalogue.union_service import Limits, UnionService
+from catalogue.union_terms import UnionTerms
+from tests.benchmarks import union_built, union_cluster, union_loss
+from tests.benchmarks.union_built import Request
+
+MILLION = 1_000_000
+ASKED = 300
+LOADED_S = 20.0
+CLIENTS = 4
+_PATIENT = Limits(at_once=2 * CLIENTS, seconds=30.0)
+"""While measuring nothing is cut off, so that every answer counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class _OneIndex:
+    """One index over everything, searched as a station searches its own."""
+
+    view: View
+
+    def search(self, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
+        return index_view.search(self.view, keys, limit, rarest)
+
+    def rarities(self, words: Sequence[str]) -> list[float]:
+        return index_view.rarities(self.view, words)
+
+
+def found(names: Callable[[], Names], asked: Sequence[Request]) -> dict[str, float]:
+    """Recall and times of finding, without holders and stand-ins."""
+    first = five = 0
+    spent: list[float] = []
+    for request in asked:
+        started = time.perf_counter()
+        ids = [w.recording_id for w in weigh(names(), understand(Heard(request.heard)),
+                                             keep_hopeless=True)[:5]]  # fmt: skip
+        spent.append((time.perf_counter() - started) * 1000)
+        first += ids[:1] == [request.meant]
+        five += request.meant in ids
+    return {"first": round(first / len(asked), 3), "five": round(five / len(asked), 3),
+            "p50_ms": percentile(spent, 50), "p95_ms": percentile(spent, 95)}  # fmt: skip
+
+
+def loaded(ask: Callable[[str], object], asked: Sequence[Request], seconds: float) -> float:
+    """Answers a second with several asking at once, one after another each."""
+    until = time.monotonic() + seconds
+    counts = [0] * CLIENTS
+
+    def client(own: int) -> None:
+        place = own
+        while time.monotonic() < until:
+            ask(asked[place % len(asked)].heard)
+            counts[own] += 1
+            place += CLIENTS
+
+    threads = [threading.Thread(target=client, args=(n,)) for n in range(CLIENTS)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return round(sum(counts) / seconds, 1)
+
+
+def one_index(layout: UnionLayout, asked: Sequence[Request], seconds: float) -> dict[str, float]:
+    """The plain alternative: everything in one index, in this process."""
+    one = _OneIndex(index_view.opened(layout.shards[0].index_folder))
+    told = found(lambda: one, asked)
+    told["a_second"] = loaded(
+        lambda heard: weigh(one, understand(Heard(heard)), keep_hopeless=True), asked, seconds
+    )
+    return told
+
+
+def sharded(layout: UnionLayout, asked: Sequence[Request], seconds: float) -> dict[str, float]:
+    """The union on a cluster of as many nodes as shards, two at least."""
+    with union_cluster.cluster_of(max(2, len(layout.shards))) as cluster:
+        with connected(cluster.address):
+            started = time.perf_counter()
+            shards = RayShards(layout, replicas=1)
+            opened = time.perf_counter() - started
+            service = UnionService(layout, shards, _PATIENT)
+            terms = UnionTerms(layout.terms)
+            union_cluster.warm(service)
+            told = found(lambda: Searching(terms, shards), asked)
+            whole: list[float] = []
+            for request in asked:
+                started = time.perf_counter()
+                service.ask(Heard(request.heard))
+                whole.append((time.perf_counter() - started) * 1000)
+            told["answer_p50_ms"] = percentile(whole, 50)
+            told["answer_p95_ms"] = percentile(whole, 95)
+            finding = union_cluster.per_thread(lambda: UnionTerms(layout.terms))
+            told["a_second"] = loaded(
+                lambda heard: weigh(Searching(finding(), shards), understand(Heard(heard)),
+                                    keep_hopeless=True),
+                asked, seconds,
+            )  # fmt: skip
+            told["opened_s"] = round(opened, 1)
+            told |= union_cluster.memory(shards)
+            terms.close()
+            service.close()
+            shards.close()
+    return told
+
+
+def measure(
+    folder: Path, size: int, cuts: Sequence[int], count: int, seconds: float
+) -> dict[str, object]:
+    """Build, cut and ask; the first cut is the one index over everything."""
+    told: dict[str, object] = {"recordings": size}
+    print(f"\n{size:,} recordings", flush=True)
+    layouts = {}
+    for shards in cuts:
+        layouts[shards] = layout = union_built.built(folder, size, shards, max(cuts))
+        spent = union_built.spent(folder)
+        sizes = union_built.bytes_of(layout)
+        told[f"built_{shards}"] = {
+            "forms_s": spent["forms"], "index_s": spent[f"in-{shards}"],
+            "bytes_per_recording": round(sum(sizes.values()) / size, 1),
+            "names": layout.names, **sizes,
+        }  # fmt: skip
+        _print(f"built, {shards} shards", told[f"built_{shards}"])
+    asked = union_built.requests(size, count)
+    if 1 in layouts:
+        told["one_index"] = one_index(layouts[1], asked, seconds)
+        _print("one index, no Ray", told["one_index"])
+    for shards, layout in layouts.items():
+        told[f"shards_{shards}"] = sharded(layout, asked, seconds)
+        _print(f"{shards} shards", told[f"shards_{shards}"])
+    for replicas in (2, 1) if 2 in layouts else ():
+        told[f"node_killed_{replicas}"] = union_loss.measure(layouts[2], replicas, asked)
+        _print(f"killed, {replicas} replicas", told[f"node_killed_{replicas}"])
+    return told
+
+
+def percentile(values: Sequence[float], percent: int) -> float:
+    """A percentile, to a tenth."""
+    ordered = sorted(values)
+    return round(ordered[min(len(ordered) - 1, len(ordered) * percent // 100)], 1)
+
+
+def _print(what: str, told: object) -> None:
+    assert isinstance(told, dict)
+    print(
+        f"  {what:18} " + "  ".join(f"{name} {value}" for name, value in told.items()), flush=True
+    )
+
+
+def main() -> None:
+    """Measure, and print the figures."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--size", type=int, default=MILLION)
+    parser.add_argument("--ten-million", action="store_true", help="also 10,000,000 in 8 shards")
+    parser.add_argument("--quick", action="store_true", help="20,000 recordings, within a minute")
+    parser.add_argument("--json", action="store_true")
+    parser.add_argument("--folder", type=Path, help="keep what is built here, and use it again")
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory() as place:
+        folder = options.folder or Path(place)
+        if options.quick:
+            told = {"20000": measure(folder / "quick", 20_000, (1, 2), 60, 3.0)}
+        else:
+            size = options.size
+            told = {str(size): measure(folder / str(size), size, (1, 2, 4), ASKED, LOADED_S)}
+        if options.ten_million:
+            size = 10 * MILLION
+            told[str(size)] = measure(folder / str(size), size, (8,), ASKED, LOADED_S)
+    if options.json:
+        print(json.dumps(told))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,209 @@
+"""Generated unions for the benchmark of the union: made once, cut into shards in several ways.
+
+Names and their sounds are made once, in as many parts as the most shards there are; part n of
+four is also in shard n % 2 of two. What is timed is what a build does for every recording: its
+forms, the index, and the files of entries.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice
+from pathlib import Path
+
+from catalogue import index_view, union_entries, union_layout, union_terms
+from catalogue.form_file import FormFile
+from catalogue.records import NewRecording
+from catalogue.search_keys import Form
+from catalogue.sound_index import MAKE
+from catalogue.union_layout import ShardFiles, UnionLayout
+from catalogue.union_terms import TermTally
+from tests import made_unions
+from tests.benchmarks import hearing_data
+from tests.benchmarks.enquire import garbled
+from tests.benchmarks.hearing_data import Name
+
+SEED = 12
+STATION = "bench"
+AT_ONCE = 2
+"""Processes that make shards at once."""
+
+_SPENT = "spent.json"
+
+_REAL_SHARE = 2
+"""Every second request is one that recognisers wrote down for real."""
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What was heard, and the entry that was meant."""
+
+    heard: str
+    meant: int
+
+
+def names(size: int) -> Iterator[Name]:
+    """The songs that real requests are about, then real and made-up names, `size` in all."""
+    songs = hearing_data.songs()
+    yield from islice(hearing_data.with_decoys(songs, max(0, size - len(songs)), SEED), size)
+
+
+def requests(size: int, count: int) -> list[Request]:
+    """Half made from names of the union, spread evenly over it, half written down for real."""
+    chance = random.Random(SEED)
+    songs = {name.song_id: n for n, name in enumerate(hearing_data.songs()[:size])}
+    rows = [row for row in hearing_data.read_rows(hearing_data.REQUESTS)
+            if row["song_id"] in songs and row["heard"].strip()]  # fmt: skip
+    real = [Request(row["heard"], _id(songs[row["song_id"]]))
+            for row in chance.sample(rows, min(len(rows), count // _REAL_SHARE))]  # fmt: skip
+    step = max(1, size // max(1, count - len(real)))
+    made = [
+        Request(garbled(name, chance), _id(n))
+        for n, name in enumerate(names(size))
+        if n % step == step // 2
+    ]
+    mixed = [*real, *made[: count - len(real)]]
+    chance.shuffle(mixed)
+    return mixed
+
+
+def built(folder: Path, size: int, shards: int, parts: int) -> UnionLayout:
+    """The union of this size in so many shards, made if it is not in the folder yet."""
+    parts_folder, made = folder / "parts", folder / f"in-{shards}"
+    if not (folder / _SPENT).is_file():
+        _note(folder, "forms", _make_parts(parts_folder, size, parts))
+    if made.name not in spent(folder):
+        shutil.rmtree(made, ignore_errors=True)
+        _note(folder, made.name, _cut(parts_folder, made, parts, shards))
+    return union_layout.read(made)
+
+
+def spent(folder: Path) -> dict[str, float]:
+    """Seconds that each step of making the folder took, in two processes."""
+    path = folder / _SPENT
+    told: dict[str, float] = json.loads(path.read_text()) if path.is_file() else {}
+    return told
+
+
+def _note(folder: Path, what: str, seconds: float) -> None:
+    (folder / _SPENT).write_text(json.dumps(spent(folder) | {what: round(seconds, 1)}))
+
+
+def _make_parts(folder: Path, size: int, parts: int) -> float:
+    """Write the recordings of each part and their forms; returns seconds of the forms."""
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    files = [(folder / f"names-{part}").open("w", encoding="utf-8") for part in range(parts)]
+    for number, name in enumerate(names(size)):
+        entry = _id(number)
+        line = [entry, number, name.title, name.artist, name.year]
+        files[union_layout.shard_of(entry, parts)].write(json.dumps(line) + "\n")
+    for file in files:
+        file.close()
+    started = time.perf_counter()
+    _in_processes([["forms", str(folder), str(part)] for part in range(parts)])
+    return time.perf_counter() - started
+
+
+def _cut(parts_folder: Path, folder: Path, parts: int, shards: int) -> float:
+    """Make a union of so many shards of the parts; returns seconds."""
+    folder.mkdir()
+    started = time.perf_counter()
+    _in_processes([
+        ["shard", str(parts_folder), str(folder), str(parts), str(shards), str(number)]
+        for number in range(shards)
+    ])  # fmt: skip
+    tally, files = TermTally(), []
+    for number in range(shards):
+        path = folder / f"shard-{number:03}"
+        told = json.loads((path / "told").read_text())
+        tally.names += told["names"]
+        for field, counts in enumerate(told["counts"]):
+            tally.counts[field].update(counts)
+            tally.terms[field] += told["terms"][field]
+        files.append(ShardFiles(number, path, told["entries"], told["names"], str(number)))
+        (path / "told").unlink()
+    union_terms.write(folder / "terms.db", tally)
+    layout = UnionLayout(folder, "2026-11-25T19:30", MAKE, tuple(files), folder / "terms.db",
+                         made_unions.STATIONS)  # fmt: skip
+    union_layout.write(layout)
+    return time.perf_counter() - started
+
+
+def bytes_of(layout: UnionLayout) -> dict[str, int]:
+    """Bytes on the disk: of the index, of the forms, of the entries, and of the counts."""
+    told = {"index": 0, "forms": 0, "entries": 0, "terms": layout.terms.stat().st_size}
+    for shard in layout.shards:
+        told["entries"] += shard.entries_file.stat().st_size
+        for file in shard.index_folder.iterdir():
+            told["forms" if file.name == FormFile.NAME else "index"] += file.stat().st_size
+    return told
+
+
+def _id(number: int) -> int:
+    return union_layout.union_id(STATION, number)
+
+
+def _in_processes(steps: Sequence[Sequence[str]]) -> None:
+    """Each step in a process of its own, so many at once."""
+    waiting, running = list(steps), []
+    while waiting or running:
+        while waiting and len(running) < AT_ONCE:
+            command = [sys.executable, "-m", "tests.benchmarks.union_built", *waiting.pop(0)]
+            running.append(subprocess.Popen(command))
+        if running.pop(0).wait():
+            raise SystemExit("A part of the union could not be made.")
+
+
+def _recordings(path: Path) -> Iterator[tuple[int, int, NewRecording]]:
+    with path.open(encoding="utf-8") as file:
+        for line in file:
+            entry, number, title, artist, year = json.loads(line)
+            yield entry, number, NewRecording(title, artist, year=year)
+
+
+def _forms(folder: Path, part: str) -> None:
+    recordings = ((entry, one) for entry, _, one in _recordings(folder / f"names-{part}"))
+    with (folder / f"forms-{part}").open("w", encoding="utf-8") as file:
+        for entry, form in made_unions.forms_of_recordings(recordings):
+            file.write(f"{entry}\t{form.packed()}\n")
+
+
+def _filed(parts_folder: Path, parts: Sequence[int]) -> Iterator[tuple[int, Form]]:
+    for part in parts:
+        with (parts_folder / f"forms-{part}").open(encoding="utf-8", newline="\n") as file:
+            for line in file:
+                entry, _, packed = line.rstrip("\n").partition("\t")
+                yield int(entry), Form.unpacked(packed)
+
+
+def _shard(parts_folder: Path, folder: Path, parts: int, shards: int, number: int) -> None:
+    own = [part for part in range(parts) if part % shards == number]
+    path = folder / f"shard-{number:03}"
+    (path / "index").mkdir(parents=True)
+    tally = TermTally()
+    index_view.made(path / "index", _filed(parts_folder, own), tally.see).forms.close()
+    rows = [row for part in own for row in _recordings(parts_folder / f"names-{part}")]
+    union_entries.write(
+        path / "entries.db",
+        ((entry, one) for entry, _, one in rows),
+        (copy for entry, n, _ in rows for copy in made_unions.holders(entry, n)),
+    )
+    told = {"names": tally.names, "entries": len(rows), "terms": tally.terms,
+            "counts": tally.counts}  # fmt: skip
+    (path / "told").write_text(json.dumps(told))
+
+
+if __name__ == "__main__":
+    what, first, *rest = sys.argv[1:]
+    if what == "forms":
+        _forms(Path(first), rest[0])
+    else:
+        _shard(Path(first), Path(rest[0]), *(int(one) for one in rest[1:]))
