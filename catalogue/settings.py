@@ -10,6 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from catalogue import undo
+from catalogue.addresses import checked_address
 from catalogue.errors import BadInput
 from catalogue.records import Carrier
 from catalogue.store import Store
@@ -186,6 +187,20 @@ DEFAULTS: dict[str, Setting] = {
         "one is to copy it.",
         Kind.LINES,
     ),
+    "network_ask": Setting(
+        "",
+        "“yes” if the phone desk may ask the other stations for what this one does not hold. The "
+        "words in “What was heard” and “Artist” then go to the address below, as they were typed, "
+        "and nothing else: no name, place or reason from the slip.",
+    ),
+    "network_address": Setting(
+        "",
+        "Where the other stations’ catalogue is asked, such as http://192.168.1.20:8038. Whoever "
+        "runs it can see the words that are sent. Outside a private network it must be https.",
+    ),
+    "network_token": Setting(
+        "", "What lets this station ask there: a line of letters from whoever runs it."
+    ),
     "language": Setting("en", "The language of the pages.", Kind.CHOICE, choices=("en", "de")),
     "demo": Setting("", "“yes” in the made-up station that shows how it all works."),
 }
@@ -292,6 +307,10 @@ def _checked(name: str, value: str) -> str:
             "Latitude and longitude are two numbers in degrees with a comma between, such as "
             "“51.95, 1.29”. Nothing was changed."
         )
+    if name == "network_address" and text:
+        return checked_address(text)
+    if name == "network_token" and not (text.isascii() and text.isprintable() and " " not in text):
+        raise BadInput("The token is one line of letters and digits. Nothing was changed.")
     if name == "station_name" and not text:
         raise BadInput("The station needs a name. Nothing was changed.")
     return text

@@ -24,8 +24,8 @@ import ray
 from ray.exceptions import RayError
 from ray.util.scheduling_strategies import NodeAffinitySchedulingStrategy
 
+from catalogue.addresses import is_private
 from catalogue.errors import UnionProblem
-from catalogue.private_addresses import is_private
 from catalogue.union_layout import ShardFiles, UnionLayout
 from catalogue.union_shard import Shard
 

@@ -22,16 +22,9 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables")
-    + (
-        "caller_tables",
-        "first_names",
-        "shelf_tables",
-        "private_addresses",
-        "misread",
-        "fingerprints",
-    ),
+    + ("caller_tables", "first_names", "shelf_tables", "misread", "fingerprints"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
-    + ("pair_weights", "too_much", "verdicts"),
+    + ("pair_weights", "too_much", "verdicts", "addresses"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks")
     + ("pair_among",),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
@@ -59,6 +52,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "related_artists",
         "printed_list",
         "union_scores",
+        "other_stations",
         "caller_rows",
         "missing_copies",
         "disc_doubles",

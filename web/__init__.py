@@ -29,6 +29,7 @@ from web import (
     paper,
     phone_call,
     phone_desk,
+    phone_others,
     phone_when,
     place_box,
     played,
@@ -93,6 +94,7 @@ def create_app(
     app.extensions["asheard_sheets"] = Sheets()
     app.extensions["asheard_made"] = {}
     app.extensions["asheard_workers"] = Workers()
+    app.extensions["asheard_others"] = phone_others.Line()
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["breakable"] = wording.breakable
@@ -115,6 +117,7 @@ def create_app(
         phone_desk.desk,
         phone_call.desk,
         phone_when.desk,
+        phone_others.desk,
         this_desk.this_desk,
         studio.desk,
         studio_steps.desk,

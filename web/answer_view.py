@@ -113,6 +113,8 @@ class AnswerView:
     instead: str = ""
     may_offer_others: str = ""
     ask_before: bool = False
+    ask_others: bool = False
+    """Whether the page is to ask other stations once the typing has rested."""
     waiting: str = ""
     """What to type, while there is nothing to judge yet."""
 

@@ -21,6 +21,7 @@ from web import (
     answer_view,
     heard_kept,
     live,
+    phone_others,
     phone_view,
     said_view,
     seen_record,
@@ -269,6 +270,7 @@ def answer_to(words: Heard, slip: Slip | None, asked: int) -> answer_view.Answer
         picture=stand_in_plot.picture(answer),
         instead=words.whole if instead else "",
         may_offer_others=words.whole if answer.matches and not answer.stand_ins else "",
+        ask_others=phone_others.may_ask(store, answer),
     )
 
 

@@ -47,6 +47,7 @@ ACCESS: dict[str, str] = {
     "phone_call.remove_recording": "phone",
     "phone_call.recording": "phone",
     "phone_when.ask_for": "phone",
+    "phone_others.others": "phone",
     "this_desk.page": SIGNED_IN,
     "this_desk.set_up": SIGNED_IN,
     "this_desk.folders": "settings",

@@ -17,6 +17,7 @@ import click
 from catalogue import settings
 from catalogue.errors import BadInput, UnionProblem
 from catalogue.store import Store
+from web import union_serve_command
 from web.opening import default_folder, local_time, opened
 from web.terminal import bar, problems, screen, show, station_option
 
@@ -33,6 +34,7 @@ _trust_option = click.option(
 
 def add_to(main: click.Group) -> None:
     """Make these commands part of `asheard`."""
+    union.add_command(union_serve_command.serve)
     main.add_command(union)
 
 

@@ -18,9 +18,9 @@ from cheroot.wsgi import Server
 from flask import Flask, Response, jsonify, request
 from werkzeug.exceptions import HTTPException
 
+from catalogue.addresses import is_private
 from catalogue.errors import StationProblem, UnionProblem
 from catalogue.heard import Heard
-from catalogue.private_addresses import is_private
 from catalogue.records import Recording
 from catalogue.union_answer import Held, UnionAnswer
 from catalogue.union_layout import UnionLayout
@@ -153,18 +153,23 @@ def as_json(answer: UnionAnswer, layout: UnionLayout) -> dict[str, Any]:
     }
 
 
-@contextmanager
-def serving(service: UnionService, token: str, host: str, port: int) -> Iterator[str]:
-    """Serve a union inside the `with`; yields its address.
-
-    Raises StationProblem if the address is not this machine's, is not private, or is in use.
-    """
+def check_host(host: str) -> None:
+    """Raises StationProblem if an address is not of this machine or a private network."""
     if not is_private(host):
         raise StationProblem(
             f"{host} is not an address of this machine or of a private network, such as "
             "192.168.1.7. A union is served there only: what passes is not encrypted. Give one "
             "with --host; stations elsewhere come in through an encrypted way of your network's."
         )
+
+
+@contextmanager
+def serving(service: UnionService, token: str, host: str, port: int) -> Iterator[str]:
+    """Serve a union inside the `with`; yields its address.
+
+    Raises StationProblem if the address is not this machine's, is not private, or is in use.
+    """
+    check_host(host)
     refuse_used(host, port)
     server = Server((host, port), create_union_app(service, token), numthreads=AT_ONCE,
                     server_name="", request_queue_size=_QUEUE, accepted_queue_size=_QUEUE,

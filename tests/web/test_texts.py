@@ -105,6 +105,7 @@ ASKED_IN_PARTS = (
     "taking.group_",
     "held_field.",
     "stock.list_",
+    "others.kind.",
     "table.",
     "figure",
 )

@@ -9,6 +9,7 @@ from web.texts.de_fetching import FETCHING
 from web.texts.de_gaps import GAPS
 from web.texts.de_keeper import KEEPER
 from web.texts.de_keeping import KEEPING
+from web.texts.de_others import OTHERS
 from web.texts.de_programme import PROGRAMME
 from web.texts.de_round import ROUND
 from web.texts.de_sentences import SENTENCES
@@ -276,4 +277,5 @@ WORDS: dict[str, str] = {
     **TAKING_IN,
     **DOUBLES,
     **GAPS,
+    **OTHERS,
 }

@@ -5,6 +5,11 @@ from __future__ import annotations
 _ALREADY = "Es wurde nichts geändert; sehen Sie nach, wie er jetzt ist."
 
 REFUSALS = {
+    "The address of the other stations' catalogue begins with http:// or https://, such as "
+    "http://192.168.1.20:8038. Nothing was changed.": "Die Adresse des Katalogs der anderen Sender "
+    "beginnt mit http:// oder https://, etwa http://192.168.1.20:8038. Es wurde nichts geändert.",
+    "The token is one line of letters and digits. Nothing was changed.": "Das Schlüsselwort ist "
+    "eine Zeile aus Buchstaben und Ziffern. Es wurde nichts geändert.",
     "Latitude and longitude are two numbers in degrees with a comma between, such as “51.95, "
     "1.29”. Nothing was changed.": "Breite und Länge sind zwei Zahlen in Grad mit einem Komma "
     "dazwischen, etwa „51.95, 1.29“. Es wurde nichts geändert.",

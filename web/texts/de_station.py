@@ -177,6 +177,19 @@ STATION = {
     "setting.network_lends": "Was an andere Sender verliehen wird",
     "setting_what.network_lends": "Arten von Tonträgern, eine je Zeile. Wer eine Datei verleiht, "
     "kopiert sie.",
+    "setting.network_ask": "Vom Telefontisch aus andere Sender fragen",
+    "setting_what.network_ask": "Schreiben Sie „yes“, und der Telefontisch fragt sie nach dem, was "
+    "dieser Sender nicht hat. Dann verlassen die Wörter in „Was zu hören war“ und „Interpret“ den "
+    "Sender, wie sie getippt wurden, und sonst nichts: kein Anrufer, kein Ort, kein Anlass. "
+    "Schreiben Sie also keine Namen von Anrufern in diese zwei Felder. Ist es leer, verlässt "
+    "nichts den Sender.",
+    "setting.network_address": "Adresse des Katalogs der anderen Sender",
+    "setting_what.network_address": "Etwa http://192.168.1.20:8038. Die Wörter gehen dorthin und "
+    "sonst nirgends hin, und wer ihn betreibt, kann sie sehen. Außerhalb eines privaten Netzes "
+    "muss sie mit https beginnen.",
+    "setting.network_token": "Schlüsselwort für diese Adresse",
+    "setting_what.network_token": "Eine Zeile Buchstaben, mit der dieser Sender fragen darf. Sie "
+    "bekommen sie von dem, der den Katalog betreibt.",
     "setting.language": "Sprache",
     "setting_what.language": "Aller Seiten und ihrer Daten.",
 }

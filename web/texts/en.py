@@ -12,6 +12,7 @@ from web.texts.en_fetching import FETCHING
 from web.texts.en_gaps import GAPS
 from web.texts.en_keeper import KEEPER
 from web.texts.en_keeping import KEEPING
+from web.texts.en_others import OTHERS
 from web.texts.en_programme import PROGRAMME
 from web.texts.en_round import ROUND
 from web.texts.en_shelf_work import SHELF_WORK
@@ -267,4 +268,5 @@ WORDS: dict[str, str] = {
     **TAKING_IN,
     **DOUBLES,
     **GAPS,
+    **OTHERS,
 }

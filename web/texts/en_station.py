@@ -168,6 +168,18 @@ STATION = {
     "setting_what.network_loan": "Whom to write to or to ring, and when. Shared word for word.",
     "setting.network_lends": "What is lent to other stations",
     "setting_what.network_lends": "Sorts of carrier, one a line. To lend a file is to copy it.",
+    "setting.network_ask": "Ask other stations from the phone desk",
+    "setting_what.network_ask": "Write “yes” and the phone desk asks them for what this station "
+    "does not hold. Then the words in “What was heard” and “Artist” leave this station, as typed, "
+    "and nothing else does: no caller, no place, no reason. So keep names of callers out of those "
+    "two boxes. Empty, nothing leaves.",
+    "setting.network_address": "Address of the other stations’ catalogue",
+    "setting_what.network_address": "Such as http://192.168.1.20:8038. The words go there and "
+    "nowhere else, and whoever runs it can see them. Outside a private network it must begin "
+    "with https.",
+    "setting.network_token": "Token for that address",
+    "setting_what.network_token": "A line of letters that lets this station ask. Whoever runs the "
+    "catalogue gives it to you.",
     "setting.language": "Language",
     "setting_what.language": "Of all pages, and of their dates.",
 }
