@@ -10,8 +10,8 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-"""Signs that a sheet would take for the beginning of a formula."""
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "＠")
+"""Signs that a sheet would take for the beginning of a formula, their wide forms too."""
 
 
 def text(headings: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
@@ -32,9 +32,19 @@ def encoded(headings: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
 def harmless(cell: str) -> str:
     """A cell that no spreadsheet takes for a formula; numbers and signs alone stay.
 
-    >>> harmless("=1+1"), harmless("-23.0"), harmless("?")
-    ("'=1+1", '-23.0', '?')
+    >>> harmless("=1+1"), harmless(" =1+1"), harmless("-23.0"), harmless("?")
+    ("'=1+1", "' =1+1", '-23.0', '?')
     """
     bare = cell.lstrip("+-")
-    risky = cell.startswith(_FORMULA) and not bare.replace(".", "").replace(":", "").isdigit()
-    return f"'{cell}" if risky and len(cell) > 1 else cell
+    number = bare.replace(".", "").replace(":", "").isdigit()
+    risky = cell.startswith(_FORMULA) or cell.lstrip(" ").startswith(_FORMULA)
+    return f"'{cell}" if risky and not number and len(cell) > 1 else cell
+
+
+def as_it_was(cell: str) -> str:
+    """A cell without the apostrophe that `harmless` put before it: for a list that comes back.
+
+    >>> as_it_was("'=1+1"), as_it_was("'-23.0"), as_it_was("'Tis Pity")
+    ('=1+1', "'-23.0", "'Tis Pity")
+    """
+    return cell[1:] if cell.startswith("'") and harmless(cell[1:]) == cell else cell

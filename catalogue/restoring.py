@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from catalogue import backup, caller_rows
+from catalogue import backup, caller_rows, sessions
 from catalogue.errors import CopyProblem, StoreBusy
 
 _COUNTED = (
@@ -84,6 +84,7 @@ def put_back(database: Path, index_folder: Path, copy: Path, now: datetime) -> P
             gone = caller_rows.due(db, now.date()) | (forgotten & caller_rows.slips(db))
             if gone:
                 caller_rows.erase(db, gone)
+            sessions.end_all_in(db)
         backup.sync(draft)
         kept = _keep(database, now)
         draft.replace(database)

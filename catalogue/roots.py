@@ -6,9 +6,11 @@ may see the same folder as `M:\\Music`: `as_seen` gives the path to copy there.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 
 from catalogue import catalogue_rows, undo
 from catalogue.errors import BadInput, NotFound
@@ -58,6 +60,32 @@ def root_of(path: str, roots: Iterable[str]) -> str | None:
     '/srv/music'
     """
     return max((root for root in roots if _lies_in(path, root)), key=len, default=None)
+
+
+def inside(store: Store, path: str) -> Path:
+    """A file that lies in a library folder, every link on the way followed. Raises NotFound.
+
+    Whatever a row says of a file, nothing outside of what was taken in is opened for it.
+    """
+    return within([root.path for root in all_roots(store)], path)
+
+
+def within(folders: Iterable[str], path: str) -> Path:
+    """A file that lies in one of these folders, links followed. Raises NotFound for any other."""
+    refused = NotFound("That file lies in no library folder. Take its folder in first.")
+    given = Path(path)
+    # A colon beyond the drive names a stream of a file on Windows; elsewhere it is a letter.
+    stream = os.name == "nt" and ":" in path[len(given.drive) :]
+    if "\0" in path or stream or not given.is_absolute():
+        raise refused
+    try:
+        real = Path(os.path.realpath(given, strict=True))
+        lies = any(real.is_relative_to(os.path.realpath(folder)) for folder in folders)
+        if lies and real.is_file():
+            return real
+    except (OSError, ValueError, RuntimeError) as problem:
+        raise refused from problem
+    raise refused
 
 
 def see_as(store: Store, root: str, desk: str, path: str, who: str, now: datetime) -> None:

@@ -23,6 +23,7 @@ from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN, WAITING
 from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
 from catalogue.shelf_tables import FILING, STOCK_TAKES
+from catalogue.sign_in_tables import SIGN_IN
 from catalogue.stand_in_tables import STAND_INS, WHAT_WAS_SAID
 from catalogue.station_tables import STATION
 
@@ -77,6 +78,11 @@ OWNERS: dict[str, str] = {
     "shelf_places": "shelf_places",
     "stocktakes": "stocktake",
     "stocktake_finds": "stocktake",
+    "browsers": "browsers",
+    "known_browsers": "browsers",
+    "pins": "pins",
+    "sessions": "sessions",
+    "sign_in_tries": "tries",
 }
 
 _TRACKED_FIRST = (
@@ -214,6 +220,13 @@ def m014_stock_takes(db: Database) -> None:
     )
     for table in ("shelf_places", "stocktakes"):
         track(db, table)
+
+
+@migrations()
+def m015_sign_in(db: Database) -> None:
+    """One-time passphrases, browsers that are known, PINs, sessions, and wrong tries."""
+    for statement in SIGN_IN:
+        db.execute(statement)
 
 
 _ACTIONS = (

@@ -1,30 +1,22 @@
-"""The people of the station: who they are, their passphrase, and what each role may do."""
+"""The people of the station: who they are, their passphrase, and what each role may do.
+
+A passphrase that the program or the keeper made is for one sign-in: whoever comes in with it
+chooses their own before anything else, and after `ONE_TIME_DAYS` it lets nobody in.
+"""
 
 from __future__ import annotations
 
 import secrets
-from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
-from typing import Protocol, TypeVar
 
-from argon2 import PasswordHasher
-from argon2.exceptions import InvalidHashError, VerificationError
-
+from catalogue import passphrases, settings
 from catalogue.errors import BadInput, NotFound
 from catalogue.store import Row, Store
 
-_Item = TypeVar("_Item")
-
-_SHORTEST = 12
-"""Characters in a passphrase: fewer is guessed too soon."""
-
-_hasher = PasswordHasher()
-"""argon2id with the library's own parameters (RFC 9106, low-memory profile)."""
-
-_NOBODY = _hasher.hash("nobody has this passphrase")
-"""Checked for an unknown name, so that the time taken does not tell who is on the list."""
+ONE_TIME_DAYS = 14
+"""How long a passphrase waits for its first sign-in: some come in every second week."""
 
 
 class Role(StrEnum):
@@ -38,7 +30,11 @@ class Role(StrEnum):
 
 ACTS = (
     "phone", "studio", "shelves", "edit catalogue", "programme", "settings", "see callers",
+    "past callers",
 )  # fmt: skip
+NEEDS_PASSPHRASE = frozenset({"settings", "past callers"})
+"""Acts for which a PIN is not enough: six digits on a PC that others use are for the live work."""
+
 _MAY: dict[Role, frozenset[str]] = {
     Role.SEARCHER: frozenset({"phone", "shelves", "see callers"}),
     # A presenter alone in the evening answers the phone as well.
@@ -50,55 +46,79 @@ _MAY: dict[Role, frozenset[str]] = {
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Somebody who signs in. `session_key` changes with the passphrase: older sessions end."""
+    """Somebody who signs in. `session_key` changes with passphrase and role: older sessions end.
+    `phrase_until` is when a one-time passphrase is over, None for one of their own."""
 
     id: int
     name: str
     role: Role
     session_key: str
     active: bool = True
+    phrase_until: str | None = None
+
+    def is_over(self, now: datetime) -> bool:
+        """Whether their one-time passphrase has waited too long to let them in."""
+        return self.phrase_until is not None and self.phrase_until < now.isoformat()
 
 
-class Chooser(Protocol):
-    """Something that picks one of several: `secrets`, or a `random.Random` in a test."""
+def add(
+    store: Store,
+    name: str,
+    role: Role | str,
+    passphrase: str,
+    who: str,
+    now: datetime,
+    *,
+    one_time: bool = False,
+) -> int:
+    """Put somebody on the list; returns their id. A `one_time` passphrase is for one sign-in.
 
-    def choice(self, seq: Sequence[_Item], /) -> _Item:
-        """One of them."""
-        ...
-
-
-def add(store: Store, name: str, role: Role | str, passphrase: str, who: str, now: datetime) -> int:
-    """Put somebody on the list; returns their id.
-
-    Raises BadInput for no name or one in use, an unknown role, or too short a passphrase.
+    Raises BadInput for no name or one in use, an unknown role, or a passphrase that is refused.
     """
     bare = " ".join(name.split())
     if not bare:
         raise BadInput("Write the person's name.")
     if role not in list(Role):
         raise BadInput("A role is one of: " + ", ".join(Role) + ".")
-    hashed = _hash(passphrase)
+    hashed = _hash(store, bare, passphrase)
+    until = _one_time_until(now) if one_time else None
     with store.transaction() as db:
         if store.rows("SELECT 1 FROM people WHERE lower(name) = lower(?)", (bare,)):
             raise BadInput(f"“{bare}” is on the list already. Add something to tell them apart.")
         cursor = db.execute(
-            "INSERT INTO people (name, role, passphrase_hash, session_key) VALUES (?, ?, ?, ?)",
-            (bare, str(role), hashed, secrets.token_hex(16)),
+            "INSERT INTO people (name, role, passphrase_hash, session_key, phrase_until) "
+            "VALUES (?, ?, ?, ?, ?)",
+            (bare, str(role), hashed, secrets.token_hex(16), until),
         )
         return int(cursor.lastrowid or 0)
 
 
 def check(store: Store, name: str, passphrase: str) -> Person | None:
-    """The person with this name and passphrase; None if there is none, or they have left."""
+    """The person with this name and passphrase; None if there is none, or they have left.
+
+    Whether a one-time passphrase is over is for whoever asks (`Person.is_over`).
+    """
+    found = named(store, name)
+    hashed = _hash_kept(store, found.id) if found else ""
+    if not passphrases.fits(hashed, passphrases.tidy(passphrase)) or found is None:
+        return None
+    if passphrases.is_outdated(hashed):
+        anew = passphrases.hash_of(passphrases.tidy(passphrase))
+        _set(store, found.id, "passphrase_hash = ?", anew)
+    return found
+
+
+def is_theirs(store: Store, person_id: int, passphrase: str) -> bool:
+    """Whether a passphrase is this person's: asked again before what must not be done for them."""
+    return passphrases.fits(_hash_kept(store, person_id), passphrases.tidy(passphrase))
+
+
+def named(store: Store, name: str) -> Person | None:
+    """Somebody who is let in, by their name; None if there is none."""
     rows = store.rows(
         "SELECT * FROM people WHERE lower(name) = lower(?) AND active = 1",
         (" ".join(name.split()),),
     )
-    hashed = rows[0]["passphrase_hash"] if rows else _NOBODY
-    try:
-        _hasher.verify(hashed, _tidy(passphrase))
-    except (VerificationError, InvalidHashError):
-        return None
     return _person(rows[0]) if rows else None
 
 
@@ -114,10 +134,23 @@ def all_people(store: Store) -> list[Person]:
     return [_person(row) for row in rows]
 
 
-def new_words_for(store: Store, person_id: int, passphrase: str) -> None:
-    """Give somebody another passphrase; their open sessions end. Raises NotFound or BadInput."""
-    hashed = _hash(passphrase)
-    _set(store, person_id, "passphrase_hash = ?, session_key = ?", hashed, secrets.token_hex(16))
+def new_words_for(
+    store: Store, person_id: int, passphrase: str, *, one_time_from: datetime | None = None
+) -> None:
+    """Give somebody another passphrase; their open sessions end. Raises NotFound or BadInput.
+
+    With `one_time_from` it is for one sign-in, counted from then; without, it is their own.
+    """
+    person = get(store, person_id)
+    hashed = _hash(store, person.name if person else "", passphrase)
+    until = _one_time_until(one_time_from) if one_time_from else None
+    sets = "passphrase_hash = ?, session_key = ?, phrase_until = ?"
+    _set(store, person_id, sets, hashed, secrets.token_hex(16), until)
+
+
+def end_sessions(store: Store, person_id: int) -> None:
+    """Sign somebody out everywhere. Raises NotFound."""
+    _set(store, person_id, "session_key = ?", secrets.token_hex(16))
 
 
 def set_active(store: Store, person_id: int, active: bool, now: datetime) -> None:
@@ -135,7 +168,7 @@ def set_active(store: Store, person_id: int, active: bool, now: datetime) -> Non
 
 
 def set_role(store: Store, person_id: int, role: Role | str) -> None:
-    """Give somebody another role, from their next page on.
+    """Give somebody another role; their open sessions end, so that no page of the old one stays.
 
     Raises NotFound, or BadInput for an unknown role or when the last keeper would be none.
     """
@@ -144,7 +177,7 @@ def set_role(store: Store, person_id: int, role: Role | str) -> None:
     with store.transaction():
         if role != Role.KEEPER:
             _refuse_the_last_keeper(store, person_id)
-        _set(store, person_id, "role = ?", str(role))
+        _set(store, person_id, "role = ?, session_key = ?", str(role), secrets.token_hex(16))
 
 
 def may(role: Role | str, act: str) -> bool:
@@ -154,25 +187,18 @@ def may(role: Role | str, act: str) -> bool:
     return role in list(Role) and act in _MAY[Role(role)]
 
 
-def new_passphrase(rng: Chooser = secrets) -> str:
-    """Four plain words and a number, such as "ferry-lemon-quilt-brass-47".
-
-    256 words and 90 numbers: 38 bits, against guessing at the door one at a time.
-    """
-    words = [rng.choice(_WORDS) for _ in range(4)]
-    return "-".join([*words, str(rng.choice(range(10, 100)))])
+def _hash(store: Store, name: str, passphrase: str) -> str:
+    names = (name, settings.get(store, "station_name"))
+    return passphrases.hash_of(passphrases.checked(passphrase, names))
 
 
-def _hash(passphrase: str) -> str:
-    tidy = _tidy(passphrase)
-    if len(tidy) < _SHORTEST:
-        raise BadInput(f"A passphrase needs {_SHORTEST} characters or more: some plain words do.")
-    return _hasher.hash(tidy)
+def _hash_kept(store: Store, person_id: int) -> str:
+    rows = store.rows("SELECT passphrase_hash FROM people WHERE id = ?", (person_id,))
+    return str(rows[0]["passphrase_hash"]) if rows else ""
 
 
-def _tidy(passphrase: str) -> str:
-    """Typed by elderly hands: capitals, and spaces for dashes, make no difference."""
-    return " ".join(passphrase.lower().replace("-", " ").split())
+def _one_time_until(now: datetime) -> str:
+    return (now + timedelta(days=ONE_TIME_DAYS)).isoformat(timespec="seconds")
 
 
 def _refuse_the_last_keeper(store: Store, person_id: int) -> None:
@@ -190,29 +216,6 @@ def _set(store: Store, person_id: int, sets: str, *values: object) -> None:
 
 def _person(row: Row) -> Person:
     return Person(
-        row["id"], row["name"], Role(row["role"]), row["session_key"], bool(row["active"])
-    )
-
-
-_WORDS: tuple[str, ...] = tuple(
-    """
-    acorn anchor apple apron arrow autumn bacon badge baker banjo barge barley basket beach bell
-    berry birch biscuit blanket blossom boat bonnet book boot bottle bowl brass bread breeze
-    brick bridge bright broom brush bucket butter button cabin cake candle canvas cap carpet
-    carrot castle cedar chalk chapel cheese cherry chestnut chimney circle clay clock cloud
-    clover coat cobble coffee comb copper coral corner cotton cousin cream cricket crown cup
-    curtain daisy dance deer dinner dish donkey door dove drawer drum duck dune eagle early
-    easter eel elbow elm engine evening falcon farm feather fence fern ferry fiddle field finger
-    fire flag flour flower flute fog forest fork fox frost garden garlic gate ginger glass glove
-    goat gold goose grain grape grass gravel green guitar hammer harbour harvest hat hazel
-    heather hedge heron hill honey hook horse island ivory ivy jacket jam jar jelly jug kettle
-    kitchen kite kitten ladder lake lamb lamp lantern larch lark laurel leaf lemon letter lilac
-    lily linen lobster maple marble marsh meadow melon milk mint mirror mitten moon morning moss
-    moth mustard napkin needle nest nettle oak oat ocean olive onion orange orchard otter oven
-    owl paddle paint paper parcel parsley pasture path peach pear pebble pencil penny pepper
-    piano picnic pigeon pillow pine pink plate plum pocket pond pony poppy porridge potato
-    pudding quarry quill quilt rabbit radish raft rain raisin ribbon river robin rocket rope
-    rose saddle saddlebag sail salmon sand saucer scarf seagull seal sheep silver spoon stable
-    swan tulip turnip violet walnut willow window winter wren
-    """.split()  # noqa: SIM905 - a list of 256 strings would not be read
-)
+        row["id"], row["name"], Role(row["role"]), row["session_key"], bool(row["active"]),
+        row["phrase_until"],
+    )  # fmt: skip

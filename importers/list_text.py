@@ -11,6 +11,8 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Literal
 
+from catalogue.plain_csv import as_it_was
+
 _BOMS = (
     (codecs.BOM_UTF8, "utf-8-sig"),
     (codecs.BOM_UTF32_LE, "utf-32"),  # before UTF-16, whose mark it begins with
@@ -169,6 +171,6 @@ def _csv(text: str, separator: str, quoting: Literal[0, 3]) -> list[list[str]]:
 
 
 def _unwrapped(cell: str, quoting: int) -> str:
-    """A cell read without quotes, but wrapped in a pair of them."""
+    """A cell read without quotes, but wrapped in a pair of them; one of ours as it was before."""
     wrapped = quoting == csv.QUOTE_NONE and len(cell) > 2 and cell[0] == cell[-1] == '"'
-    return cell[1:-1] if wrapped else cell
+    return as_it_was(cell[1:-1] if wrapped else cell)

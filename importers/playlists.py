@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePath
 from urllib.parse import unquote, urlsplit
 
-from catalogue.errors import UnreadableList
+from catalogue import roots
+from catalogue.errors import NotFound, UnreadableList
 from importers import audio_tags, list_text, shelf_lists
 from importers.entries import Entry, Refused
 from importers.list_rows import Row
@@ -65,21 +66,31 @@ def rows(file: Path) -> ReadList:
     return ReadList(found, [], ["title", "artist", "album", "track", "length", "location"])
 
 
-def files(file: Path) -> Iterator[Entry | Refused]:
+def files(file: Path, only_in: Sequence[str] | None = None) -> Iterator[Entry | Refused]:
     """The files of a playlist, read as add-files reads them. Raises UnreadableList.
 
-    Where a file has no tags of its own, the playlist's words stand in.
+    Where a file has no tags of its own, the playlist's words stand in. With `only_in` no file
+    outside of these folders is opened: a playlist may come from anybody.
     """
-    return (_read(item, file.parent) for item in items(file))
+    return (_read(item, file.parent, only_in) for item in items(file))
 
 
-def _read(item: Item, folder: Path) -> Entry | Refused:
+def _read(item: Item, folder: Path, only_in: Sequence[str] | None) -> Entry | Refused:
     where = _path(item.location)
     if not where:
         why = "It is no file of this computer. Only files that are there can be taken in."
         return Refused(item.source, why, item.fields, {**item.fields, "location": item.location})
     # An absolute path stays as it is; others are beside the playlist.
-    path = (folder / where.replace("\\", "/")).resolve() if ":" not in where else Path(where)
+    try:
+        path = (folder / where.replace("\\", "/")).resolve() if ":" not in where else Path(where)
+    except (OSError, ValueError, RuntimeError):  # a NUL, a link to itself
+        path = Path(folder / "nowhere")
+    if only_in is not None:
+        try:
+            path = roots.within(only_in, str(path))
+        except NotFound as problem:
+            fields = {**item.fields, "location": item.location}
+            return Refused(item.source, problem.message, item.fields, fields)
     if not path.is_file():
         why = f"There is no file {where}. Mend the path, or plug the drive in."
         return Refused(item.source, why, item.fields, {**item.fields, "location": item.location})
@@ -125,7 +136,9 @@ def _path(location: str) -> str:
 def items(file: Path) -> list[Item]:
     """The lines of a playlist. Raises UnreadableList."""
     data = shelf_lists.bytes_of(file)
-    found = _xspf(file, data) if _XSPF.encode() in data[:_HEAD] else _m3u(file, data)
+    # By what it is, wherever its first 4,096 bytes end: XML is never read as anything else.
+    is_xml = data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<")
+    found = _xspf(file, data) if is_xml else _m3u(file, data)
     if not found:
         raise UnreadableList(f"{file.name} is empty: there is nothing in this playlist.")
     return found

@@ -26,10 +26,12 @@ def text(report: Report) -> str:
         whys += [remark.text] if remark.text not in whys else []
     written = io.StringIO(newline="")
     out = csv.writer(written)
-    out.writerow([*headings, WHY])
+    out.writerow([harmless(name) for name in (*headings, WHY)])
     for row, whys in rows.items():
         cells = dict(row)
-        out.writerow([*(harmless(cells.get(name, "")) for name in headings), " ".join(whys)])
+        out.writerow(
+            [*(harmless(cells.get(name, "")) for name in headings), harmless(" ".join(whys))]
+        )
     return written.getvalue()
 
 

@@ -22,6 +22,9 @@ MOST_UNPACKED = 256 * 1024 * 1024
 MOST_CELLS = 8_000_000
 """Cells of one sheet, empty ones too: 400,000 rows of 20 columns."""
 
+MOST_PARTS = 5_000
+"""Parts of an archive: a workbook has some dozens."""
+
 _PIECE = 1024 * 1024
 _LONGEST_TAG = 2048
 """Bytes of a tag that may lie across two pieces."""
@@ -36,6 +39,8 @@ def refuse_if_too_large(path: Path) -> None:
     try:
         with zipfile.ZipFile(path) as archive:
             left = MOST_UNPACKED
+            if len(archive.infolist()) > MOST_PARTS:
+                raise UnreadableList(f"{path.name} has too many parts for a list. Save it as CSV.")
             for part in archive.infolist():
                 pieces = _Pieces(archive, part, left)
                 cells = _cells(part.filename, pieces)

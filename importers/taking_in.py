@@ -144,16 +144,20 @@ def add_list(
     progress: Progress | None = None,
     columns: Layouts | None = None,
     job: Doing | None = None,
+    *,
+    only_in_library: bool = False,
 ) -> Report:
     """Take in a shelf list: text with any separator, xlsx, xls, ods, MARC 21; or a playlist,
     whose files are taken in.
 
     `columns` says what columns hold, by the shape that `look_at_list` tells; it is remembered
-    for the next list of that shape. Raises UnreadableList for a file that is missing, empty, no
-    list or without shelf marks.
+    for the next list of that shape. With `only_in_library` a playlist opens no file outside of
+    the library folders. Raises UnreadableList for a file that is missing, empty, no list or
+    without shelf marks.
     """
     if playlists.is_playlist(file):
-        entries = playlists.files(file)
+        folders = [root.path for root in roots.all_roots(store)] if only_in_library else None
+        entries = playlists.files(file, folders)
         return accession.take_in(
             store, entries, who, f"the list {file.name}", now, progress, job=job
         )

@@ -6,11 +6,18 @@ import os
 from collections.abc import Generator
 
 import pytest
+from argon2 import PasswordHasher
 from hypothesis import settings
+
+from catalogue import passphrases
 
 # A loaded machine is not a fault; and what CI tries must not differ from run to run.
 settings.register_profile("asheard", deadline=None, derandomize=bool(os.environ.get("CI")))
 settings.load_profile("asheard")
+
+# A test signs in thousands of times; what the station itself uses is looked at in a process of its
+# own (tests/catalogue/test_passphrases.py).
+passphrases.use(PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
 
 _PROCESSES = 2
 """As many as the smallest machine that the tests are meant for has cores."""

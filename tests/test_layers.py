@@ -22,9 +22,10 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables")
-    + ("caller_tables", "first_names", "shelf_tables", "misread", "fingerprints"),
+    + ("caller_tables", "first_names", "shelf_tables", "misread", "fingerprints")
+    + ("sign_in_tables",),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
-    + ("pair_weights", "too_much", "verdicts", "addresses"),
+    + ("pair_weights", "too_much", "verdicts", "addresses", "passphrases"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks")
     + ("pair_among",),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
@@ -32,7 +33,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("found_names",),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
     + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts", "sorts_held", "waiting")
-    + ("placed_rows",),
+    + ("placed_rows", "browsers", "tries"),
     (
         "filed_forms",
         "index_view",
@@ -42,7 +43,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "loans",
         "programmes",
         "play_log",
-        "staff",
+        "pins",
         "roots",
         "measures",
         "call_recordings",
@@ -71,9 +72,9 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "shared_traits",
         "running_order",
     )
-    + ("offering",),
+    + ("offering", "staff"),
     ("candidates", "union_layout", "request_slips", "availability", "varied_few", "gaps", "backup")
-    + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said")
+    + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said", "sessions")
     + ("union_merging", "union_tasks"),
     ("careful", "who_left", "out_of_place", "union_shard"),
     (
@@ -118,14 +119,14 @@ ONLY_IN = {
     "reportlab": {"web/label_pdf.py"},
     "ray": {"catalogue/union_actors.py", "catalogue/union_tasks.py"},
     "pyarrow": {"catalogue/union_parquet.py", "catalogue/union_chunks.py"},
-    "cryptography": {"catalogue/union_keys.py"},
+    "cryptography": {"catalogue/union_keys.py", "web/certificates.py"},
 }
 """Libraries that one file alone knows, so that one file has to change with them."""
 
 SCHEMA = (
     "schema", "stand_in_tables", "desk_tables", "duplicate_tables", "catalogue_tables",
     "station_tables", "programme_tables", "job_tables", "caller_tables",
-    "shelf_tables",
+    "shelf_tables", "sign_in_tables",
 )  # fmt: skip
 """The files that make the tables and the triggers, whosever they are."""
 

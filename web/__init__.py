@@ -11,13 +11,14 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Any
 
-from flask import Flask, Response
+from flask import Flask
 from flask_wtf.csrf import CSRFProtect
 
 from catalogue import settings
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from web import (
+    cookies,
     fetching,
     figures,
     home,
@@ -26,6 +27,7 @@ from web import (
     keeping_pages,
     live,
     loan_desk,
+    own_sign_in,
     paper,
     phone_call,
     phone_desk,
@@ -37,6 +39,8 @@ from web import (
     refusals,
     roles,
     round,
+    safe_headers,
+    shared_desks,
     shelf_doubles,
     shelf_filing,
     shelf_gaps,
@@ -45,6 +49,7 @@ from web import (
     shelf_work,
     shelves,
     sign_in,
+    signed_in,
     stand_in_work,
     stock_take,
     studio,
@@ -53,6 +58,7 @@ from web import (
     taking_in,
     taking_in_looks,
     this_desk,
+    trust,
     wording,
 )
 from web.job_starting import Workers
@@ -60,12 +66,6 @@ from web.sheets import Sheets
 from web.station import Station
 from web.texts import language, speak, t
 
-_POLICY = (
-    "default-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'; "
-    "object-src 'none'; "
-    # The one style element that Observable Plot writes into a plot, by its hash.
-    "style-src 'self' 'sha256-q63T/RbyDRTH8yiqdVX7sfiRU9BPT5fnoXWt53WrLJQ='"
-)
 _LARGEST_FORM_BYTES = 256 * 1024
 """A slip is a page of text; anything larger is a mistake or an attack."""
 
@@ -80,16 +80,20 @@ def create_app(
     app = Flask("web")
     app.config.update(
         SECRET_KEY=secrets.token_bytes(32),
-        SESSION_COOKIE_NAME="asheard",
+        SESSION_COOKIE_SECURE=False,
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
         # A page may stay open through a whole evening; the token lives as long as the session.
         WTF_CSRF_TIME_LIMIT=None,
         WTF_CSRF_SSL_STRICT=False,
+        CERTIFICATE=None,
+        HOSTS=frozenset(),
         MAX_CONTENT_LENGTH=_LARGEST_FORM_BYTES,
         MAX_FORM_MEMORY_SIZE=_LARGEST_FORM_BYTES,
     )
     app.config.update(config or {})
+    secure = app.config["SESSION_COOKIE_SECURE"]
+    app.config["SESSION_COOKIE_NAME"] = cookies.session_name(secure)
     app.extensions["asheard"] = Station(store, index, clock)
     app.extensions["asheard_sheets"] = Sheets()
     app.extensions["asheard_made"] = {}
@@ -98,27 +102,38 @@ def create_app(
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["breakable"] = wording.breakable
-    app.jinja_env.globals.update(t=t, desks=roles.desks, may=roles.may, language=language,
-                               places_offered=place_box.offered)  # fmt: skip
+    app.jinja_env.globals.update(
+        t=t,
+        desks=roles.desks,
+        may=roles.may,
+        language=language,
+        places_offered=place_box.offered,
+        shared_desk=roles.shared_desk,
+        pins_here=sign_in.pins_here,
+    )
 
     @app.before_request
     def _in_its_language() -> None:
         speak(settings.get(store, "language"))
 
+    app.before_request(safe_headers.refuse_strange_host)
     app.before_request(phone_call.allow_large)
     app.before_request(taking_in.allow_large)
     CSRFProtect(app)
-    sign_in.install(app)
+    signed_in.install(app)
     roles.install(app)
     refusals.install(app)
     for blueprint in (
         home.home,
         sign_in.door,
+        own_sign_in.desk,
+        trust.desk,
         phone_desk.desk,
         phone_call.desk,
         phone_when.desk,
         phone_others.desk,
         this_desk.this_desk,
+        shared_desks.desk,
         studio.desk,
         studio_steps.desk,
         studio_lists.desk,
@@ -155,15 +170,5 @@ def create_app(
             "shred_by": keeping_pages.shred_by,
         }
 
-    @app.after_request
-    def _headers(response: Response) -> Response:
-        response.headers["Content-Security-Policy"] = _POLICY
-        response.headers["X-Content-Type-Options"] = "nosniff"
-        response.headers["Referrer-Policy"] = "no-referrer"
-        # A page that may use the camera says so itself.
-        response.headers.setdefault("Permissions-Policy", "camera=()")
-        if response.mimetype in ("text/html", "text/plain"):
-            response.headers["Cache-Control"] = "no-store"
-        return response
-
+    app.after_request(safe_headers.put)
     return app

@@ -15,9 +15,9 @@ from typing import Any
 
 import click
 
-from catalogue import explaining, settings, staff, undo
+from catalogue import explaining, passphrases, pins, settings, staff, undo
 from catalogue.enquiry import enquire
-from catalogue.errors import BadInput, CatalogueError
+from catalogue.errors import BadInput, CatalogueError, NotFound
 from catalogue.heard import Heard
 from importers import taking_in
 from web import demo as demo_station
@@ -30,12 +30,12 @@ from web import (
     telling,
     union_commands,
 )
+from web.network import Network, network_options, say_what_it_means
 from web.opening import default_folder, local_time, opened
-from web.serving import refuse_used, serving
+from web.serving import refuse_used
 from web.terminal import TERMINAL, bar, problems, screen, show, station_option
 
 _STYLES = {"say": "bold", "name": "bold", "head": "underline", "reason": "dim"}
-_PORT = 8037
 _ACTIONS_LISTED = 30
 
 
@@ -78,14 +78,6 @@ def main() -> None:
             stream.reconfigure(errors="replace")
 
 
-_host_option = click.option(
-    "--host", default="127.0.0.1", show_default=True, help="The address to listen on."
-)
-_port_option = click.option(
-    "--port", default=_PORT, show_default=True, type=click.IntRange(0, 65535)
-)
-
-
 @main.command()
 @click.option(
     "--station",
@@ -93,23 +85,22 @@ _port_option = click.option(
     default=None,
     help="The demo's folder (asheard-demo in your home folder unless given).",
 )
-@_host_option
-@_port_option
-def demo(station: Path | None, host: str, port: int) -> None:
+@network_options
+def demo(station: Path | None, network: Network) -> None:
     """Run a made-up station, to try things out."""
     folder = station or opening.demo_folder()
     with opened(folder, make=True) as open_station:
         with bar("Taking in the sample library") as progress:
             demo_station.prepare(open_station, local_time(), progress)
         people = demo_station.people(open_station.folder)
-        with log_file.kept(open_station), serving(open_station, host, port) as address:
+        with log_file.kept(open_station), network.served(open_station) as (address, tls):
             screen.print("\n[bold]Saltmarsh Radio[/bold], a made-up station. Not for real callers.")
             screen.print(f"Open [bold]{address}[/bold] in a browser and sign in as one of these:\n")
             for name, role, passphrase in people:
                 screen.print(f"  {name:8} {role:10} {passphrase}", markup=False)
             screen.print()
             show(screen, f"It is kept in {open_station.folder}. Ctrl-C stops it.")
-            _warn_of_network(host)
+            say_what_it_means(network, address, tls)
             _wait()
 
 
@@ -121,29 +112,29 @@ def demo(station: Path | None, host: str, port: int) -> None:
     default=None,
     help="A folder of audio files, taken in before the start; again only what is new.",
 )
-@_host_option
-@_port_option
-def serve(station: Path | None, library: Path | None, host: str, port: int) -> None:
+@network_options
+def serve(station: Path | None, library: Path | None, network: Network) -> None:
     """Run a station, until Ctrl-C."""
     with opened(station or default_folder(), make=True) as open_station:
         if settings.get(open_station.store, "demo") == "yes":
             raise BadInput("That folder holds the demo. Give another one with --station.")
         if library:
-            refuse_used(host, port)  # before the work of an hour, not after it
+            refuse_used(network.host, network.port)  # before the work of an hour, not after it
             taking_in_commands.take_in(
                 open_station, taking_in.add_files, library, "Taking in the library", "files"
             )
-        with log_file.kept(open_station), serving(open_station, host, port) as address:
+        with log_file.kept(open_station), network.served(open_station) as (address, tls):
             # Made only once the station runs: a passphrase that is never shown lets nobody in.
             keeper = opening.first_keeper(open_station.store, local_time())
             screen.print(f"The station is at [bold]{address}[/bold]. Ctrl-C stops it.")
             if keeper:
-                screen.print("\nNobody can sign in yet: here is the keeper's account, shown once.")
+                screen.print("\nNobody has signed in yet: the keeper's account, for one sign-in:")
                 screen.print(f"  {keeper[0]}   {keeper[1]}\n", markup=False)
                 where = f" --station {station}" if station else ""
-                show(screen, "Write it down now. Other people are added at the station's desk, or "
-                     f"with: asheard add-person NAME searcher{where}")  # fmt: skip
-            _warn_of_network(host)
+                show(screen, "Sign in with it now, and choose your own passphrase. Other people "
+                     "are added at the station's desk, or with: asheard add-person NAME "
+                     f"searcher{where}")  # fmt: skip
+            say_what_it_means(network, address, tls)
             _wait()
 
 
@@ -154,10 +145,32 @@ def serve(station: Path | None, library: Path | None, host: str, port: int) -> N
 def add_person(name: str, role: str, station: Path | None) -> None:
     """Let NAME sign in as ROLE; prints a passphrase, once."""
     with opened(station or default_folder()) as open_station:
-        passphrase = staff.new_passphrase()
-        staff.add(open_station.store, name, role, passphrase, TERMINAL, local_time())
-        screen.print(f"{name} can sign in with: {passphrase}", markup=False)
-        screen.print("It is not shown again. Write it down for them.")
+        passphrase = passphrases.new()
+        now = local_time()
+        staff.add(open_station.store, name, role, passphrase, TERMINAL, now, one_time=True)
+        _show_once(name, passphrase)
+
+
+@main.command("new-passphrase")
+@click.argument("name")
+@station_option
+def new_passphrase(name: str, station: Path | None) -> None:
+    """Make a one-time passphrase for NAME, who forgot theirs; prints it, once."""
+    with opened(station or default_folder()) as open_station:
+        person = staff.named(open_station.store, name)
+        if person is None:
+            raise NotFound(f"There is nobody called “{name}” on the list. Look at the spelling.")
+        passphrase, now = passphrases.new(), local_time()
+        with open_station.store.transaction():
+            staff.new_words_for(open_station.store, person.id, passphrase, one_time_from=now)
+            pins.forget(open_station.store, person.id)
+        _show_once(person.name, passphrase)
+
+
+def _show_once(name: str, passphrase: str) -> None:
+    screen.print(f"{name} can sign in with: {passphrase}", markup=False)
+    show(screen, "It is not shown again, and is for one sign-in within two weeks: then they choose "
+         "their own. Write it down for them.", "")  # fmt: skip
 
 
 @main.command()
@@ -251,14 +264,6 @@ def _print(lines: Iterator[tuple[str, str]]) -> None:
             screen.print(line, markup=False, soft_wrap=True)
         else:
             show(screen, line, _STYLES.get(style, ""))
-
-
-def _warn_of_network(host: str) -> None:
-    if host not in ("127.0.0.1", "localhost", "::1"):
-        screen.print(
-            "\nOther computers on this network can reach this address, and what passes between "
-            "them is not encrypted: use it only on the station's own network."
-        )
 
 
 def _wait() -> None:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import sample_library
-from catalogue import loans, places, programmes, settings, staff
+from catalogue import loans, passphrases, places, programmes, settings, staff
 from catalogue.errors import BadInput, NotFound
 from catalogue.store import Store
 from importers import jobs, taking_in
@@ -76,7 +76,7 @@ def _add_people(station: OpenStation, now: datetime) -> None:
     lines = []
     there = {person.name: person for person in staff.all_people(station.store)}
     for name, role in PEOPLE:
-        passphrase = staff.new_passphrase()
+        passphrase = passphrases.new()
         if name in there:
             staff.new_words_for(station.store, there[name].id, passphrase)
         else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, redirect, url_for
 from werkzeug import Response
 
+from catalogue import staff
 from catalogue.errors import NotAllowed
 from web import roles
 from web.texts import t
@@ -23,9 +24,14 @@ def page() -> Response:
 
 def own_desk() -> str:
     """The address of the desk of the person signed in."""
-    from_role = _FIRST.get(str(roles.role()), "phone")
+    return desk_of(roles.role())
+
+
+def desk_of(role: str) -> str:
+    """The address of a role's desk."""
+    from_role = _FIRST.get(str(role), "phone")
     acts = sorted(roles.DESKS, key=lambda desk: desk[0] != from_role)
     for act, endpoint, _ in acts:
-        if roles.may(act):
+        if staff.may(role, act):
             return url_for(endpoint)
     raise NotAllowed(t("refusal.no_desk"))

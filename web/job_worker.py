@@ -46,9 +46,12 @@ def _work(store: Store, asked: Job, doing: Doing, now: datetime) -> None:
             )
         )  # fmt: skip
     else:
-        add = taking_in.add_known if asked.kind == "known" else taking_in.add_list
         columns = {shape: tuple(said) for shape, said in options.get("columns", {}).items()}
-        add(store, source, asked.who, now, doing.progress, columns, doing)
+        if asked.kind == "known":
+            taking_in.add_known(store, source, asked.who, now, doing.progress, columns, doing)
+        else:  # given in a browser: it says which files of this PC are opened
+            taking_in.add_list(store, source, asked.who, now, doing.progress, columns, doing,
+                               only_in_library=True)  # fmt: skip
 
 
 def _until_left_alone(doing: Doing) -> None:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import logging
+
 from flask import Blueprint, current_app, flash, render_template, request, url_for
 from flask_login import current_user
 from werkzeug import Response
 
-from catalogue import places, staff
-from catalogue.errors import NotFound
+from catalogue import passphrases, pins, places, staff
+from catalogue.errors import BadInput, NotFound
 from catalogue.staff import Role
 from web.keeper import done_lately
 from web.station import go, now, station, who
 from web.texts import t
 
+log = logging.getLogger("asheard.sign_in")
 desk = Blueprint("keeper_lists", __name__, url_prefix="/station")
 
 
@@ -68,8 +71,9 @@ def people_list() -> str:
 def add_person() -> Response:
     """Put somebody on the list, with a passphrase made for them."""
     name, role = request.form.get("name", ""), request.form.get("role", "")
-    passphrase = staff.new_passphrase()
-    staff.add(station().store, name, role, passphrase, who(), now())
+    passphrase = passphrases.new()
+    staff.add(station().store, name, role, passphrase, who(), now(), one_time=True)
+    log.info("Person %d put somebody on the list.", current_user.person_id)
     made = (" ".join(name.split()), passphrase)
     current_app.extensions["asheard_made"][current_user.person_id] = made
     return go(url_for("keeper_lists.people_list"))
@@ -77,10 +81,16 @@ def add_person() -> Response:
 
 @desk.post("/people/<int:person_id>/passphrase")
 def new_passphrase(person_id: int) -> str:
-    """Make a new passphrase for somebody; their open sessions end, the keeper's own as well."""
+    """Make a one-time passphrase for somebody; their open sessions and their PINs end."""
     person = _person(person_id)
-    passphrase = staff.new_passphrase()
-    staff.new_words_for(station().store, person.id, passphrase)
+    if person.id == current_user.person_id:
+        # Their session would end, and nobody could read the new one.
+        raise BadInput(t("people.own_passphrase"))
+    passphrase = passphrases.new()
+    with station().store.transaction():
+        staff.new_words_for(station().store, person.id, passphrase, one_time_from=now())
+        pins.forget(station().store, person.id)
+    log.info("Person %d made a passphrase for %d.", current_user.person_id, person.id)
     current_app.extensions["asheard_made"][current_user.person_id] = (person.name, passphrase)
     return people_list()
 
@@ -90,7 +100,10 @@ def let_in(person_id: int) -> Response:
     """Let somebody in no longer, or again; the last keeper always stays."""
     person = _person(person_id)
     active = request.form.get("active") == "yes"
-    staff.set_active(station().store, person.id, active, now())
+    with station().store.transaction():
+        staff.set_active(station().store, person.id, active, now())
+        pins.forget(station().store, person.id)
+    log.info("Person %d let %d %s.", current_user.person_id, person.id, "in" if active else "out")
     flash(t("people.in_again" if active else "people.out", name=person.name))
     return go(url_for("keeper_lists.people_list"))
 
@@ -100,10 +113,21 @@ def change_role(person_id: int) -> Response:
     """Give somebody another role; the last keeper stays one."""
     person, role = _person(person_id), request.form.get("role", "")
     staff.set_role(station().store, person.id, role)
+    log.info("Person %d made %d a %s.", current_user.person_id, person.id, role)
     flash(t("people.role_changed", name=person.name, role=t(f"role.{role}")))
-    # Who is no keeper any more has no business on this page.
-    own = person.id == current_user.person_id and role != Role.KEEPER
-    return go(url_for("home.page" if own else "keeper_lists.people_list"))
+    # Their sessions have ended, so that whoever changed their own signs in anew.
+    own = person.id == current_user.person_id
+    return go(url_for("sign_in.page" if own else "keeper_lists.people_list"))
+
+
+@desk.post("/people/<int:person_id>/sign-out")
+def sign_out(person_id: int) -> Response:
+    """Sign somebody out everywhere."""
+    person = _person(person_id)
+    staff.end_sessions(station().store, person.id)
+    log.info("Person %d signed %d out everywhere.", current_user.person_id, person.id)
+    flash(t("people.signed_out", name=person.name))
+    return go(url_for("keeper_lists.people_list"))
 
 
 def _person(person_id: int) -> staff.Person:

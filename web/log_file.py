@@ -52,7 +52,7 @@ class Discreet(logging.Formatter):
 
     def __init__(self, words: Callable[[], Iterable[str]]) -> None:
         """`words` gives the words that are on slips just now."""
-        super().__init__()
+        super().__init__(datefmt="%Y-%m-%d %H:%M:%S%z")
         self._words = words
 
     def format(self, record: logging.LogRecord) -> str:

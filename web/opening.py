@@ -13,13 +13,16 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from catalogue import backup, staff
+from catalogue import backup, passphrases, staff
 from catalogue.errors import ReadOnlyStore, StationProblem
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 
 DATABASE = "asheard.db"
 INDEX = "sound_index"
+KEEPER = "Keeper"
+"""The name of the first account; the keeper may put themselves on the list by their own."""
+
 _KEY = "session_key"
 _KEY_BYTES = 32
 
@@ -127,9 +130,16 @@ def write_privately(path: Path, content: bytes) -> None:
 
 
 def first_keeper(store: Store, now: datetime) -> tuple[str, str] | None:
-    """Make the keeper's account if nobody can sign in; returns its name and passphrase."""
-    if staff.all_people(store):
-        return None
-    passphrase = staff.new_passphrase()
-    staff.add(store, "Keeper", staff.Role.KEEPER, passphrase, "first start", now)
-    return "Keeper", passphrase
+    """Make the keeper's account if nobody could sign in yet; its name and one-time passphrase.
+
+    A keeper who never signed in gets another at every start: the first was lost, or not seen.
+    """
+    people = staff.all_people(store)
+    passphrase = passphrases.new()
+    if not people:
+        staff.add(store, KEEPER, staff.Role.KEEPER, passphrase, "first start", now, one_time=True)
+        return KEEPER, passphrase
+    if len(people) == 1 and people[0].phrase_until is not None:
+        staff.new_words_for(store, people[0].id, passphrase, one_time_from=now)
+        return people[0].name, passphrase
+    return None

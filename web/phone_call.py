@@ -17,13 +17,14 @@ from catalogue import (
     catalogue_rows,
     explaining,
     request_slips,
+    roots,
     sent_back,
     turned_down,
 )
 from catalogue.errors import BadInput, NotFound, UnreadableFile
 from catalogue.heard import Heard
 from importers import audio_tags
-from web import explained_view, phone_desk, phone_view, slip_fields, this_desk
+from web import explained_view, past_callers, phone_desk, phone_view, slip_fields, this_desk
 from web.asked import being_written, heard_typed, needed, number, slip_id_of
 from web.station import go, now, station, who
 from web.texts import t
@@ -45,6 +46,7 @@ def another() -> Response:
 def take_up_again() -> Response:
     """Write again on a slip that a studio laid aside."""
     slip_id = needed(number("slip"))
+    past_callers.refuse(request_slips.get(station().store, slip_id))
     sent_back.take_up_again(station().store, slip_id, who(), now())
     return go(url_for("phone_desk.slip", slip_id=slip_id))
 
@@ -108,7 +110,13 @@ def listen(holding_id: int) -> Response:
     holding = catalogue_rows.holding(station().store, holding_id)
     if not holding.path or holding.missing or not audio_tags.is_audio(holding.path):
         raise NotFound(t("listen.no_file"))
-    return _sound(holding.path)
+    try:
+        path = roots.inside(station().store, holding.path)
+    except NotFound as problem:
+        raise NotFound(t("listen.no_file")) from problem
+    if not audio_tags.is_audio(path):
+        raise NotFound(t("listen.no_file"))  # a link that has an audio file's name, and is none
+    return _sound(str(path))
 
 
 @desk.post("/recording")
@@ -158,7 +166,8 @@ def _recorded(slip_id: int) -> str:
 
 
 def sound_of(slip_id: int) -> Response:
-    """The sound of the recording on a slip. Raises NotFound."""
+    """The sound of the recording on a slip. Raises NotFound, or NotAllowed for a past caller."""
+    past_callers.refuse(request_slips.get(station().store, slip_id))
     details = callers.of(station().store, slip_id)
     if details is None:
         raise NotFound(t("recorded.gone"))

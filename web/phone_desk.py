@@ -21,6 +21,7 @@ from web import (
     answer_view,
     heard_kept,
     live,
+    past_callers,
     phone_others,
     phone_view,
     said_view,
@@ -78,6 +79,7 @@ def slip(slip_id: int) -> str:
     """One slip, to be written on or, if it is with a studio, to be called back."""
     store = station().store
     found = request_slips.get(store, slip_id)
+    past_callers.refuse(found)
     if found.state is SlipState.BEING_WRITTEN:
         session["slip_id"] = slip_id
     return render_template(

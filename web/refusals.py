@@ -28,6 +28,9 @@ from web.texts import has, said, t
 
 log = logging.getLogger("asheard.web")
 
+_MOST_READ = 512 * 1024 * 1024
+_PIECE = 256 * 1024
+
 _STATUS: tuple[tuple[type[CatalogueError], int], ...] = (
     (SignInFirst, 401),
     (NotAllowed, 403),
@@ -62,8 +65,17 @@ def _http(problem: HTTPException) -> Response:
     status = problem.code or 500
     if 300 <= status < 400:
         return Response.force_type(problem.get_response())
+    if status == 413:
+        _read_the_rest()
     key = f"refusal.{status}"
     return refusal(status, t(key if has(key) else "refusal.other"))
+
+
+def _read_the_rest() -> None:
+    """Take what is still being sent, and throw it away: a browser reads no answer before that."""
+    rest, left = request.environ["wsgi.input"], _MOST_READ
+    while left > 0 and (piece := rest.read(min(_PIECE, left))):
+        left -= len(piece)
 
 
 def _unforeseen(problem: Exception) -> Response:

@@ -6,13 +6,18 @@ What a role may do is said in `catalogue/staff.py`.
 
 from __future__ import annotations
 
+import logging
+
 from flask import Flask, Response, redirect, request, session, url_for
 from flask_login import current_user
 
 from catalogue import staff
 from catalogue.errors import NotAllowed
+from web import signed_in
 from web.station import asked_by_htmx
 from web.texts import t
+
+log = logging.getLogger("asheard.sign_in")
 
 ANYONE = "anyone"
 SIGNED_IN = "signed in"
@@ -22,7 +27,15 @@ ACCESS: dict[str, str] = {
     "live.alive": ANYONE,
     "sign_in.page": ANYONE,
     "sign_in.enter": ANYONE,
+    "sign_in.by_pin": ANYONE,
     "sign_in.leave": SIGNED_IN,
+    "trust.page": ANYONE,
+    "trust.certificate": ANYONE,
+    "own.page": SIGNED_IN,
+    "own.new_passphrase": SIGNED_IN,
+    "own.set_pin": SIGNED_IN,
+    "own.forget_pin": SIGNED_IN,
+    "own.sign_out_elsewhere": SIGNED_IN,
     "home.page": SIGNED_IN,
     "phone_desk.page": "phone",
     "phone_desk.fresh": "phone",
@@ -51,6 +64,10 @@ ACCESS: dict[str, str] = {
     "this_desk.page": SIGNED_IN,
     "this_desk.set_up": SIGNED_IN,
     "this_desk.folders": "settings",
+    "shared_desks.share": SIGNED_IN,
+    "shared_desks.end": SIGNED_IN,
+    "shared_desks.page": "settings",
+    "shared_desks.revoke": "settings",
     "studio.page": "studio",
     "studio.queue": "studio",
     "studio.played": "studio",
@@ -209,6 +226,7 @@ ACCESS: dict[str, str] = {
     "keeper_lists.new_passphrase": "settings",
     "keeper_lists.let_in": "settings",
     "keeper_lists.change_role": "settings",
+    "keeper_lists.sign_out": "settings",
 }
 """Endpoint -> who may use it: anyone, whoever is signed in, or an act of `staff.may`."""
 
@@ -223,9 +241,23 @@ DESKS = (
 """Act, endpoint and words of each desk, in the order of a call."""
 
 
+WITH_ONE_TIME_PASSPHRASE = frozenset({"own.page", "own.new_passphrase", "sign_in.leave"})
+"""What is open to somebody who has not chosen a passphrase of their own yet, beside the door."""
+
+
 def may(act: str) -> bool:
-    """Whether the person at the desk may do this."""
-    return bool(current_user.is_authenticated) and staff.may(current_user.role, act)
+    """Whether the person at the desk may do this, as they came in."""
+    if not current_user.is_authenticated or current_user.must_choose:
+        return False
+    if current_user.by_pin and act in staff.NEEDS_PASSPHRASE:
+        return False
+    return staff.may(current_user.role, act)
+
+
+def shared_desk() -> str:
+    """The name of this desk if several people use it by PIN, else empty."""
+    here = signed_in.browser()
+    return here.shared_as if here else ""
 
 
 def role() -> str:
@@ -253,9 +285,22 @@ def guard() -> Response | None:
         raise SignInFirst(t("sign_in.ended"))
     if access is None:
         raise NotAllowed(t("refusal.no_rule"))
+    if current_user.must_choose and endpoint not in WITH_ONE_TIME_PASSPHRASE:
+        return _choose_first()
     if access != SIGNED_IN and not may(access):
+        log.warning("Person %d may not use %s.", current_user.person_id, endpoint)
+        needs_passphrase = current_user.by_pin and staff.may(current_user.role, access)
+        if needs_passphrase:
+            raise NotAllowed(t("refusal.pin"))
         raise NotAllowed(t("refusal.role", role=t(f"role.{current_user.role}")))
     return None
+
+
+def _choose_first() -> Response:
+    """Nothing else before a passphrase of their own is chosen."""
+    if request.method == "GET" and not asked_by_htmx():
+        return Response.force_type(redirect(url_for("own.page")))
+    raise NotAllowed(t("own.choose_first"))
 
 
 class SignInFirst(NotAllowed):

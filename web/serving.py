@@ -7,15 +7,18 @@ import logging
 import re
 import socket
 import threading
-from collections.abc import Callable, Iterator
-from datetime import datetime
+from collections.abc import Callable, Iterator, Sequence
+from datetime import UTC, datetime
 
+from cheroot.server import HTTPConnection
 from cheroot.wsgi import Server
 
 from catalogue import backup, forgetting, search_runs
 from catalogue.errors import CatalogueError, StationProblem
-from web import create_app, paper
+from web import certificates, create_app, paper
+from web.certificates import Certificate
 from web.opening import OpenStation, local_time, secret_key
+from web.tls import Handshakes
 
 _log = logging.getLogger(__name__)
 
@@ -41,15 +44,43 @@ PAPER_EVERY_S = 60.0
 _SYSTEM_WORDS = re.compile(r"\[\w+ -?\d+\] ([^()]+)")
 """As Python writes an error of the system: "[Errno 13] Permission denied"."""
 
+CERTIFICATE_EVERY_S = 3600.0
+"""How often it is asked whether the station's own certificate is nearly over."""
+
+_KEPT_CONNECTIONS = 250
+"""Connections of waiting desks; a browser keeps up to six, and each new one costs a handshake."""
+
+_LARGEST_BODY_BYTES = 512 * 1024 * 1024
+_LARGEST_HEAD_BYTES = 32 * 1024
+"""Beyond these the connection is closed: what a page takes is much less (MAX_CONTENT_LENGTH)."""
+
 _KNOCK_S = 0.5
 """How long to wait for a program that serves on this PC already; it answers at once."""
 
 
+class _Server(Server):  # type: ignore[misc]
+    """cheroot, but a connection that says nothing holds none of the threads."""
+
+    def process_conn(self, conn: HTTPConnection) -> None:
+        """Give a connection to a thread once something has come; a new one waits for that."""
+        if conn.last_used is None:
+            self._connections.put(conn)
+        else:
+            super().process_conn(conn)
+
+
 @contextlib.contextmanager
 def serving(
-    station: OpenStation, host: str, port: int, clock: Callable[[], datetime] = local_time
+    station: OpenStation,
+    host: str,
+    port: int,
+    clock: Callable[[], datetime] = local_time,
+    certificate: Certificate | None = None,
+    names: Sequence[str] = (),
 ) -> Iterator[str]:
     """Serve the station inside the `with`; yields its address.
+
+    With a certificate by HTTPS. `names` are names of this PC beside those it gives itself.
 
     Callers' details that are due are erased first, and then hourly, from the copies as well; a
     copy is made each day. Raises StationProblem if the port is in use or the address is not this
@@ -57,11 +88,27 @@ def serving(
     """
     _erase(station, clock)
     search_runs.break_off(station.store, clock())
+    known = {*names, host, *(certificate.names() if certificate else ())}
     app = create_app(
-        station.store, station.index, clock, {"SECRET_KEY": secret_key(station.folder)}
+        station.store,
+        station.index,
+        clock,
+        {
+            "SECRET_KEY": secret_key(station.folder),
+            "SESSION_COOKIE_SECURE": certificate is not None,
+            "CERTIFICATE": certificate,
+            "HOSTS": frozenset({*known, *certificates.names_of_this_pc()}),
+        },
     )
     refuse_used(host, port)
-    server = Server((host, port), app, numthreads=THREADS, server_name="")
+    server = _Server((host, port), app, numthreads=THREADS, server_name="")
+    server.keep_alive_conn_limit = _KEPT_CONNECTIONS
+    server.max_request_body_size = _LARGEST_BODY_BYTES
+    server.max_request_header_size = _LARGEST_HEAD_BYTES
+    shown = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(host, host)  # every address: this PC's own
+    where = f"{'https' if certificate else 'http'}://{f'[{shown}]' if ':' in shown else shown}"
+    tls = Handshakes(certificate, f"{where}:{port}") if certificate else None
+    server.ssl_adapter = tls
     try:
         server.prepare()
     except (OSError, UnicodeError) as problem:
@@ -90,11 +137,16 @@ def serving(
             args=(stop, PAPER_EVERY_S, lambda: paper.refresh_if_due(station.store, clock())),
             daemon=True,
         ),
+        threading.Thread(
+            target=_repeat,
+            args=(stop, CERTIFICATE_EVERY_S, lambda: _renew(station, certificate, tls)),
+            daemon=True,
+        ),
     ]
     for thread in threads:
         thread.start()
     try:
-        yield f"http://{f'[{host}]' if ':' in host else host}:{server.bind_addr[1]}"
+        yield f"{where}:{server.bind_addr[1]}"
     finally:
         stop.set()
         server.stop()
@@ -127,6 +179,23 @@ def refuse_used(host: str, port: int) -> None:
 
 def _erase(station: OpenStation, clock: Callable[[], datetime]) -> None:
     forgetting.erase_due(station.store, clock())
+
+
+def _renew(station: OpenStation, certificate: Certificate | None, tls: Handshakes | None) -> None:
+    """Renew the station's own certificate before it is over; the desks notice nothing."""
+    if tls is None or certificate is None:
+        return
+    if certificate.authority is None:
+        if certificate.ends() - certificates.RENEW_BEFORE < datetime.now(UTC):
+            _log.warning("The certificate is over on %s: renew it.", f"{certificate.ends():%F}")
+        certificate.load(tls.context)  # a renewed file is served without a new start
+        return
+    before = certificate.ends()
+    names = [name for name in certificate.names() if name not in certificates.names_of_this_pc()]
+    certificates.own(station.folder, names)
+    if certificate.ends() != before:
+        certificate.load(tls.context)
+        _log.info("The station's certificate was renewed.")
 
 
 def _keep_up(station: OpenStation, clock: Callable[[], datetime]) -> None:

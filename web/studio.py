@@ -19,7 +19,7 @@ from catalogue import (
 from catalogue.errors import BadInput, CannotTakeBack, NotFound
 from catalogue.request_slips import Slip, SlipState
 from catalogue.store import Store
-from web import dedications, live, slip_view, this_desk, wording
+from web import dedications, live, past_callers, slip_view, this_desk, wording
 from web.station import go, now, station, who
 from web.texts import has, said, t
 
@@ -126,6 +126,7 @@ def take_back() -> Response:
         return back(t("studio.taken_back", number=slip_id))
     if slip.state not in (SlipState.PLAYED, SlipState.NOT_USED):
         raise CannotTakeBack(t("studio.waits_already", number=slip_id))
+    past_callers.refuse(slip)
     last, _ = undo.history(store, "slips", slip_id)[-1]
     undo.take_back(store, last.id, who(), now())
     return back(t("studio.taken_back", number=slip_id))

@@ -16,6 +16,7 @@ from catalogue.enquiry import enquire, ranked
 from catalogue.errors import BadInput, UnreadableList
 from catalogue.explaining import Explanation
 from catalogue.heard import Heard
+from catalogue.plain_csv import harmless
 from catalogue.reasons import sentence
 from catalogue.records import Answer, Available, Match, Outcome, Readiness, Recording, StandIn
 from catalogue.sound_index import SoundIndex
@@ -174,7 +175,9 @@ def _batch_row(store: Store, index: SoundIndex, row: dict[str, str]) -> tuple[st
     title, artist = row.get("heard_title") or "", row.get("heard_artist") or ""
     heard = Heard(title=title, artist=artist) if title or artist else Heard(row["heard"] or "")
     ids, band = ranked(store, index, heard)
-    return row["row_id"], " ".join(map(str, ids[:IN_BATCH])), str(band or "")
+    # Python before 3.13 leaves a lone CR without quotes: a sheet would begin a new row there.
+    row_id = harmless((row["row_id"] or "").replace("\r", " "))
+    return row_id, " ".join(map(str, ids[:IN_BATCH])), str(band or "")
 
 
 def _name(recording: Recording) -> str:

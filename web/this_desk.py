@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 from flask import Blueprint, Response, flash, g, make_response, render_template, request, url_for
+from flask_login import current_user
 
 from catalogue import desks, roots, settings
 from catalogue.desks import Desk
-from web import roles
+from web import cookies, roles
 from web.station import go, now, station, who
 from web.texts import t
 
 this_desk = Blueprint("this_desk", __name__, url_prefix="/desk")
 
-_COOKIE = "asheard_desk"
-_TEN_YEARS_S = 10 * 366 * 24 * 3600
-
 
 def desk() -> Desk:
     """The desk at which this browser stands; without a name until somebody gives it one."""
     if "desk" not in g:
-        g.desk = desks.of(station().store, request.cookies.get(_COOKIE, ""))
+        g.desk = desks.of(station().store, cookies.given(cookies.DESK))
     found: Desk = g.desk
     return found
 
@@ -40,25 +38,20 @@ def page() -> str:
         names=sorted({*settings.lines(store, "studios"), *(v.desk for v in roots.views(store))}),
         folders=[(root.path, mine.get(root.path, "")) for root in roots.all_roots(store)],
         may_say=roles.may("settings"),
+        shared_as=roles.shared_desk(),
+        may_share=not current_user.by_pin,
     )
 
 
 @this_desk.post("")
 def set_up() -> Response:
     """Name the desk, and say whether its sound goes to headphones."""
-    token = request.cookies.get(_COOKIE, "") or desks.new_token()
+    token = cookies.given(cookies.DESK) or desks.new_token()
     headphones = request.form.get("headphones") == "yes"
     desks.set_up(station().store, token, request.form.get("name", ""), headphones, who(), now())
     flash(t("desk.kept"))
     answer = make_response(go(url_for("this_desk.page")))
-    answer.set_cookie(
-        _COOKIE,
-        token,
-        max_age=_TEN_YEARS_S,
-        httponly=True,
-        samesite="Lax",
-        secure=request.is_secure,
-    )
+    cookies.keep(answer, cookies.DESK, token)
     return answer
 
 

@@ -1,10 +1,10 @@
 """Who may do what, and getting in."""
 
-import random
+from datetime import timedelta
 
 import pytest
 
-from catalogue import staff
+from catalogue import settings, staff
 from catalogue.errors import BadInput, NotFound
 from catalogue.staff import Role
 
@@ -59,6 +59,7 @@ def test_an_unknown_person(store, now):
 def test_roles():
     allowed = {role: {act for act in staff.ACTS if staff.may(role, act)} for role in Role}
     assert allowed == {
+        # Past callers: the keeper alone, who answers to them and erases.
         "searcher": {"phone", "shelves", "see callers"},
         "presenter": {"phone", "studio", "shelves", "programme", "see callers"},
         "librarian": {"shelves", "edit catalogue", "programme"},
@@ -69,15 +70,33 @@ def test_roles():
         staff.may(Role.KEEPER, "fly")
 
 
-def test_new_passphrases_are_plain_and_varied():
-    rng = random.Random(3)
-    made = [staff.new_passphrase(rng) for _ in range(200)]
-    assert len(set(made)) == 200
-    for words in made:
-        *parts, number = words.split("-")
-        assert len(parts) == 4 and all(p.isalpha() and p.islower() for p in parts)
-        assert 10 <= int(number) <= 99
-    assert staff.new_passphrase() != staff.new_passphrase()
+def test_a_one_time_passphrase_is_over_after_two_weeks_or_once_they_chose_their_own(store, now):
+    ada = staff.add(store, "Ada", "presenter", WORDS, "Kit", now, one_time=True)
+    first = staff.check(store, "Ada", WORDS)
+    assert first.phrase_until == (now + timedelta(days=14)).isoformat(timespec="seconds")
+    assert not first.is_over(now + timedelta(days=14))
+    assert first.is_over(now + timedelta(days=14, seconds=1))
+    staff.new_words_for(store, ada, "otter quill sand plum 11")
+    own = staff.check(store, "Ada", "otter quill sand plum 11")
+    assert own.phrase_until is None and not own.is_over(now + timedelta(days=4000))
+    staff.new_words_for(store, ada, WORDS, one_time_from=now)
+    assert staff.get(store, ada).phrase_until is not None
+
+
+def test_a_passphrase_of_the_station_s_and_one_s_own_name_is_refused(store, now):
+    settings.put(store, "station_name", "Estuary Sound", "Kit", now)
+    for words in ("estuary sound 2024", "ada-sluice-presenter", "asheard asheard asheard"):
+        with pytest.raises(BadInput, match="first to be guessed"):
+            staff.add(store, "Ada Sluice", "presenter", words, "Kit", now)
+
+
+def test_another_role_ends_the_sessions(store, now):
+    ada = staff.add(store, "Ada", "presenter", WORDS, "Kit", now)
+    before = staff.get(store, ada).session_key
+    staff.set_role(store, ada, Role.SEARCHER)
+    between = staff.get(store, ada).session_key
+    staff.end_sessions(store, ada)
+    assert len({before, between, staff.get(store, ada).session_key}) == 3
 
 
 def test_a_role_is_changed_and_one_keeper_always_stays(store, now):

@@ -21,7 +21,7 @@ NO_PAGE = {
     "static", "live.alive", "home.page", "phone_call.listen", "phone_call.recording",
     "studio_steps.recording", "studio_lists.xspf", "studio_lists.m3u", "paper.a_to_z",
     "taking_in.whole_report", "taking_in.to_mend", "doubles.listen", "doubles.together",
-    "keeping.log", "figures.csv", "played.usage_csv",
+    "keeping.log", "figures.csv", "played.usage_csv", "trust.certificate",
 }  # fmt: skip
 """Sounds, files to keep, and the way to one's own desk."""
 

@@ -26,6 +26,7 @@ from web import create_app
 
 PASSPHRASE = "four plain words"
 PEOPLE = {"Alice": "searcher", "Bob": "presenter", "Charlie": "librarian", "Dora": "keeper"}
+PINS = {"Alice": "482915", "Bob": "159753", "Charlie": "704182", "Dora": "263908"}
 EVENING = datetime(2024, 5, 7, 19, 40)
 
 
@@ -162,6 +163,31 @@ def sign_in(app: Flask) -> Callable[[str], Desk]:
         return desk
 
     return enter
+
+
+@dataclass
+class SharedDesk:
+    """A browser that several people use, with the PINs of all of them."""
+
+    desk: Desk
+    people: dict[str, int]
+
+    def by_pin(self, name: str, pin: str = "", **more: object) -> TestResponse:
+        """Somebody comes in by PIN, over the page that is open."""
+        form = {"person": self.people[name], "pin": pin or PINS[name], **more}
+        return self.desk.send("/sign-in/pin", **form)
+
+
+@pytest.fixture
+def shared(store: Store, sign_in: Callable[[str], Desk]) -> SharedDesk:
+    """A shared desk of all four; Dora is signed in there by passphrase."""
+    desk = sign_in("Dora")
+    assert desk.send("/desk/shared", page=True, name="North PC").status_code == 303
+    for name, pin in PINS.items():
+        desk.send("/sign-in", page=True, name=name, passphrase=PASSPHRASE)
+        form = {"pin": pin, "again": pin, "passphrase": PASSPHRASE}
+        assert desk.send("/sign-in/own/pin", page=True, **form).status_code == 303
+    return SharedDesk(desk, {p.name: p.id for p in staff.all_people(store)})
 
 
 @pytest.fixture

@@ -73,6 +73,7 @@ KEPT: dict[str, set[str]] = {
     "places_page.change": {"name"},
     "this_desk.set_up": {"name"},
     "this_desk.folders": {"path"},
+    "shared_desks.share": {"name"},
     "keeper.keep": set(settings.DEFAULTS),
     "keeper.add_programme": {"name", "presenter", "kind"},
     "keeper_lists.add_person": {"name"},
@@ -101,11 +102,13 @@ SHOWN_AGAIN = {
 folder that is not the station's, and a length that is none, in the refusal; a shelf mark
 that no disc has, so that it can be looked at again."""
 
-LAST = ("keeper.keep", "sign_in.")
+LAST = ("keeper.keep", "sign_in.", "own.", "shared_desks.")
 """Pages that change what the others need; planted after all of them."""
 
 NEEDS_MORE = {"keeper.take_back", "shelf_work.take_back", "shelf_work.unlearn",
-              "phone_call.attach_recording", "sign_in.enter", "taking_in.give_list",
+              "phone_call.attach_recording", "sign_in.enter", "sign_in.by_pin",
+              "own.new_passphrase", "own.set_pin", "own.sign_out_elsewhere", "sign_in.leave",
+              "taking_in.give_list",
               "taking_in.take_list", "taking_in.take_back", "taking_in_looks.look",
               "doubles.undo_judgement"}  # fmt: skip
 """Pages whose form is not taken here: without a field of their own, planted by hand below, or
@@ -237,7 +240,11 @@ def _two_places(there: Evening) -> dict[str, str]:
 
 def _plant_everywhere(there: Evening) -> None:
     """Every page's every field, with a slip in each state it may be in."""
-    posts = sorted(rules(there.app, "POST"), key=lambda rule: rule.endpoint.startswith(LAST))
+    ends = ("shared_desks.revoke", "sign_in.leave")  # these end the session that asks
+    posts = sorted(
+        rules(there.app, "POST"),
+        key=lambda rule: (rule.endpoint.startswith(LAST), rule.endpoint in ends),
+    )
     for state in ("being written", "handed over", "not used", "played"):
         for rule in posts:
             if rule.endpoint.startswith(LAST) and state != "played":

@@ -10,7 +10,7 @@ import pytest
 from catalogue import places, programmes, settings, staff
 from catalogue.store import Store
 
-from .conftest import Desk
+from .conftest import PASSPHRASE, Desk
 
 
 @pytest.fixture
@@ -103,7 +103,7 @@ def test_a_new_passphrase_ends_the_old_one(
     alice = sign_in("Alice")
     number = next(p.id for p in staff.all_people(store) if p.name == "Alice")
     page = keeper.send(f"/station/people/{number}/passphrase", page=True).get_data(as_text=True)
-    assert "The passphrase of Alice:" in page
+    assert "The one-time passphrase of Alice:" in page
     assert alice.get("/phone").status_code == 302
 
 
@@ -140,7 +140,7 @@ def test_a_folder_is_seen_from_a_desk_as_the_keeper_says(keeper: Desk, store: St
     assert "M:\\Music" in keeper.get("/desk").get_data(as_text=True)
 
 
-def test_a_role_is_changed_from_the_next_page_on(
+def test_a_changed_role_ends_the_sessions_and_is_there_at_the_next(
     keeper: Desk, sign_in: Callable[[str], Desk], store: Store
 ) -> None:
     people = {p.name: p.id for p in staff.all_people(store)}
@@ -148,7 +148,8 @@ def test_a_role_is_changed_from_the_next_page_on(
     assert alice.get("/studio").status_code == 403
     keeper.send(f"/station/people/{people['Alice']}/role", page=True, role="presenter")
     assert "Alice: presenter from now on." in keeper.get("/station/people").get_data(as_text=True)
-    assert alice.get("/studio").status_code == 200
+    assert alice.get("/studio").headers["Location"] == "/sign-in"
+    assert sign_in("Alice").get("/studio").status_code == 200
     odd = keeper.send(f"/station/people/{people['Alice']}/role", role="owner")
     assert odd.status_code == 400
     assert keeper.send("/station/people/999/role", role="keeper").status_code == 404
@@ -160,6 +161,8 @@ def test_the_last_keeper_stays_keeper_and_one_of_two_may_go(keeper: Desk, store:
     assert refused.status_code == 400 and "last keeper" in refused.get_data(as_text=True)
     keeper.send(f"/station/people/{people['Alice']}/role", page=True, role="keeper")
     gone = keeper.send(f"/station/people/{people['Dora']}/role", page=True, role="librarian")
-    assert gone.headers["Location"] == "/"
+    assert gone.headers["Location"] == "/sign-in"
+    assert keeper.get("/shelves").status_code == 302
+    keeper.send("/sign-in", page=True, name="Dora", passphrase=PASSPHRASE)
     assert keeper.get("/station").status_code == 403
     assert keeper.get("/shelves").status_code == 200

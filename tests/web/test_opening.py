@@ -101,10 +101,14 @@ def test_a_private_file_becomes_private_and_is_whole_or_not_at_all(tmp_path: Pat
 
 
 def test_the_first_keeper_is_made_once(tmp_path: Path) -> None:
-    """With a passphrase that lets them in; when somebody can sign in already, nobody is made."""
+    """With a passphrase for one sign-in, and another at each start until they have come in."""
     with opened(tmp_path, make=True) as station:
         keeper = first_keeper(station.store, NOW)
         assert keeper is not None
         person = staff.check(station.store, *keeper)
         assert person is not None and person.role is staff.Role.KEEPER
+        again = first_keeper(station.store, NOW)
+        assert again is not None and again[0] == keeper[0] and again[1] != keeper[1]
+        assert staff.check(station.store, *keeper) is None
+        staff.new_words_for(station.store, person.id, "four plain words")
         assert first_keeper(station.store, NOW) is None

@@ -12,11 +12,20 @@ from pathlib import Path
 
 import pytest
 
-from catalogue import call_recordings, callers, calls, catalogue_rows, desks, request_slips, undo
+from catalogue import (
+    call_recordings,
+    callers,
+    calls,
+    catalogue_rows,
+    desks,
+    request_slips,
+    roots,
+    undo,
+)
 from catalogue.request_slips import SlipState
 from catalogue.store import Store
 
-from .conftest import EVENING, Desk, Held
+from .conftest import EVENING, PASSPHRASE, Desk, Held
 
 
 def _sound(seconds: float = 1.0) -> bytes:
@@ -187,6 +196,7 @@ class TestListening:
         path.write_bytes(_sound())
         with undo.action(store, "Charlie", "moved the waltz", EVENING):
             catalogue_rows.change_holding(store, held.copies["waltz"], path=str(path))
+        roots.add(store, str(tmp_path), "Charlie", EVENING)
         return path.read_bytes()
 
     def test_a_file_is_played_in_parts(self, phone: Desk, held: Held, file: bytes) -> None:
@@ -291,6 +301,7 @@ class TestRecordedBeforehand:
         clock.on(days=30)
         callers.erase_due(store, clock())
         assert list(call_recordings.folder(store).iterdir()) == []
+        phone.send("/sign-in", page=True, name="Alice", passphrase=PASSPHRASE)
         assert phone.get("/phone/recordings/1").status_code == 404
 
     def test_it_can_be_erased_by_hand(self, phone: Desk, store: Store) -> None:

@@ -209,7 +209,7 @@ def test_a_long_shelf_comes_in_pieces_and_opens_where_it_was_left(
 def test_only_the_walk_may_use_the_camera(phone: Desk, walk: str) -> None:
     assert phone.get(walk).headers["Permissions-Policy"] == "camera=(self)"
     for path in (BASE, f"{walk}/finish", "/shelves", "/phone/fresh"):
-        assert phone.get(path).headers["Permissions-Policy"] == "camera=()"
+        assert "camera=()" in phone.get(path).headers["Permissions-Policy"]
 
 
 def test_a_shelf_by_room_goes_by_the_rooms_rules_and_a_disc_may_stay(

@@ -15,6 +15,7 @@ from web.texts.de_round import ROUND
 from web.texts.de_sentences import SENTENCES
 from web.texts.de_shelf_work import SHELF_WORK
 from web.texts.de_shelves import SHELVES
+from web.texts.de_sign_in import SIGN_IN
 from web.texts.de_stand_ins import STAND_INS
 from web.texts.de_station import STATION
 from web.texts.de_stock_take import STOCK_TAKE
@@ -38,23 +39,6 @@ _PAGE = {
     "role.presenter": "Moderator",
     "role.librarian": "Archivar",
     "role.keeper": "Betreuer",
-}
-
-_SIGN_IN = {
-    "sign_in.title": "Anmelden",
-    "sign_in.name": "Ihr Name",
-    "sign_in.passphrase": "Ihr Kennsatz",
-    "sign_in.enter": "Anmelden",
-    "sign_in.wrong": "Name und Kennsatz gehören nicht zusammen. Bitte noch einmal; Großbuchstaben "
-    "und Striche spielen keine Rolle.",
-    "sign_in.wait": "Das war einige Male falsch. Bitte {seconds} Sekunden warten, dann noch "
-    "einmal versuchen.",
-    "sign_in.nobody": "Es steht noch niemand auf der Liste. Wer den Rechner des Senders betreut, "
-    "trägt dort die erste Person ein.",
-    "sign_in.left": "Sie sind abgemeldet.",
-    "sign_in.ended": "Sie sind abgemeldet. Was auf dieser Seite steht, ist noch da: Melden Sie "
-    "sich in einem anderen Fenster wieder an und machen Sie dann weiter.",
-    "sign_in.again": "In einem anderen Fenster wieder anmelden",
 }
 
 _REFUSAL = {
@@ -257,7 +241,7 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE,
-    **_SIGN_IN,
+    **SIGN_IN,
     **_REFUSAL,
     **_HEARD,
     **_SLIP,

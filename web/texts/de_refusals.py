@@ -165,8 +165,23 @@ REFUSALS = {
     "Write the person's name.": "Schreiben Sie den Namen der Person.",
     "A role is one of: {}": "Eine Rolle ist eine von: {0}",
     "There is no act “{}”. There are: {}.": "Ein Recht „{0}“ gibt es nicht. Es gibt: {1}.",
-    "A passphrase needs {} characters or more: some plain words do.": "Ein Kennsatz braucht {0} "
-    "Zeichen oder mehr: Einige einfache Wörter genügen.",
+    "A passphrase needs {} characters or more: four plain words do.": "Ein Kennsatz braucht {0} "
+    "Zeichen oder mehr: Vier einfache Wörter genügen.",
+    "A passphrase may have {} characters and no more.": "Ein Kennsatz darf {0} Zeichen haben und "
+    "nicht mehr.",
+    "That passphrase is among the first to be guessed. Take four plain words that have "
+    "nothing to do with one another.": "Dieser Kennsatz gehört zu denen, die zuerst geraten "
+    "werden. Nehmen Sie vier einfache Wörter, die nichts miteinander zu tun haben.",
+    "A PIN is {} to {} digits.": "Eine PIN hat {0} bis {1} Ziffern.",
+    "That PIN is among the first to be guessed: a row of digits, one digit again and "
+    "again, a pattern, or a date. Take another.": "Diese PIN gehört zu denen, die zuerst geraten "
+    "werden: eine Reihe von Ziffern, immer dieselbe, ein Muster oder ein Datum. Nehmen Sie eine "
+    "andere.",
+    "A PIN works at shared desks only, and this is none yet.": "Eine PIN gilt nur an gemeinsamen "
+    "Plätzen, und dies ist noch keiner.",
+    "There is no such desk any more.": "Diesen Platz gibt es nicht mehr.",
+    "This browser could not be remembered. Sign in again.": "Dieser Browser konnte nicht gemerkt "
+    "werden. Melden Sie sich noch einmal an.",
     "“{}” is on the list already. Add something to tell them apart.": "„{0}“ steht schon auf der "
     "Liste. Fügen Sie etwas hinzu, um sie zu unterscheiden.",
     "There is nobody with the number {}.": "Mit der Nummer {0} gibt es niemanden.",

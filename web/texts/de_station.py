@@ -68,17 +68,18 @@ STATION = {
     "place.not_in_use": "nicht mehr angeboten",
     "place.drop": "Nicht mehr anbieten",
     "place.use_again": "Wieder anbieten",
-    "people.how": "Das Programm macht den Kennsatz: vier einfache englische Wörter und eine Zahl. "
+    "people.how": "Das Programm macht einen Kennsatz für die erste Anmeldung; dann wählen sie "
+    "ihren eigenen. Ebenso für einen, der vergessen wurde. "
     "Wer geht, wird nicht mehr eingelassen; der Name bleibt an dem, was er tat.",
     "people.name": "Name",
     "people.role": "Was er oder sie tut",
     "people.add": "Auf die Liste setzen",
-    "people.made": "Der Kennsatz von {name}:",
-    "people.made_once": "Jetzt aufschreiben. Er wird nur dies eine Mal gezeigt und nirgends im "
-    "Klartext gespeichert.",
+    "people.made": "Der Kennsatz von {name}, für eine Anmeldung:",
+    "people.made_once": "Jetzt aufschreiben. Er wird nur dies eine Mal gezeigt, lässt {name} "
+    "binnen zwei Wochen einmal ein, und dann gilt ein eigener.",
     "people.may_not": "nicht mehr eingelassen",
-    "people.new_passphrase": "Neuer Kennsatz",
-    "people.new_passphrase_for": "Neuer Kennsatz für {name}",
+    "people.new_passphrase": "Einmaliger Kennsatz",
+    "people.new_passphrase_for": "Einmaliger Kennsatz für {name}",
     "people.let_out": "Nicht mehr einlassen",
     "people.let_out_which": "Nicht mehr einlassen: {name}",
     "people.let_in": "Wieder einlassen",

@@ -36,6 +36,10 @@ TAKEN_IN = {
     "Nehmen Sie den Ordner auf, in dem sie liegt.",
     "It is no file of this computer. Only files that are there can be taken in.": "Es ist keine "
     "Datei dieses Rechners. Nur Dateien, die da sind, lassen sich aufnehmen.",
+    "That file lies in no library folder. Take its folder in first.": "Diese Datei liegt in keinem "
+    "Ordner der Sammlung. Nehmen Sie erst ihren Ordner auf.",
+    "{} has too many parts for a list. Save it as CSV.": "{0} hat zu viele Teile für eine Liste. "
+    "Speichern Sie sie als CSV.",
     "There is no file {}. Mend the path, or plug the drive in.": "Es gibt keine Datei {0}. "
     "Berichtigen Sie den Pfad, oder stecken Sie das Laufwerk an.",
     "{} is no audio file by its name.": "{0} ist dem Namen nach keine Tondatei.",

@@ -17,6 +17,7 @@ from web.texts.en_programme import PROGRAMME
 from web.texts.en_round import ROUND
 from web.texts.en_shelf_work import SHELF_WORK
 from web.texts.en_shelves import SHELVES
+from web.texts.en_sign_in import SIGN_IN
 from web.texts.en_stand_ins import STAND_INS
 from web.texts.en_station import STATION
 from web.texts.en_stock_take import STOCK_TAKE
@@ -38,22 +39,6 @@ _PAGE = {
     "role.presenter": "presenter",
     "role.librarian": "librarian",
     "role.keeper": "keeper",
-}
-
-_SIGN_IN = {
-    "sign_in.title": "Sign in",
-    "sign_in.name": "Your name",
-    "sign_in.passphrase": "Your passphrase",
-    "sign_in.enter": "Sign in",
-    "sign_in.wrong": "That name and passphrase do not go together. Try again; capitals and "
-    "dashes make no difference.",
-    "sign_in.wait": "That was wrong a few times. Wait {seconds} seconds, then try again.",
-    "sign_in.nobody": "Nobody is on the list of people yet. Whoever keeps this station’s PC adds "
-    "the first one there.",
-    "sign_in.left": "You are signed out.",
-    "sign_in.ended": "You are signed out. What is on this page is still here: sign in again in "
-    "another window, then go on.",
-    "sign_in.again": "Sign in again in another window",
 }
 
 _REFUSAL = {
@@ -248,7 +233,7 @@ _STUDIO = {
 
 WORDS: dict[str, str] = {
     **_PAGE,
-    **_SIGN_IN,
+    **SIGN_IN,
     **_REFUSAL,
     **_HEARD,
     **_SLIP,

@@ -65,16 +65,18 @@ STATION = {
     "place.not_in_use": "no longer offered",
     "place.drop": "Offer it no longer",
     "place.use_again": "Offer it again",
-    "people.how": "The program makes the passphrase: four plain words and a number. Who leaves is "
+    "people.how": "The program makes a passphrase for the first sign-in; then they choose their "
+    "own. So it is for one that was forgotten. Who leaves is "
     "let in no longer; their name stays on what they did until the time set under “Rules” is over.",
     "people.name": "Name",
     "people.role": "What they do",
     "people.add": "Put them on the list",
-    "people.made": "The passphrase of {name}:",
-    "people.made_once": "Write it down now. It is shown this once and kept nowhere in words.",
+    "people.made": "The one-time passphrase of {name}:",
+    "people.made_once": "Write it down now. It is shown this once, lets {name} in once within two "
+    "weeks, and then they choose their own.",
     "people.may_not": "not let in any more",
-    "people.new_passphrase": "New passphrase",
-    "people.new_passphrase_for": "New passphrase for {name}",
+    "people.new_passphrase": "One-time passphrase",
+    "people.new_passphrase_for": "One-time passphrase for {name}",
     "people.let_out": "Let in no longer",
     "people.let_out_which": "Let in no longer: {name}",
     "people.let_in": "Let in again",
