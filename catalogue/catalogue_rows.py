@@ -60,6 +60,17 @@ def artist_id(store: Store, name: str) -> int:
     return int(cursor.lastrowid or 0)
 
 
+def _artist_spelt(store: Store, name: str) -> int:
+    """The artist of this name, from now on spelt so: capitals and accents make no other artist,
+    but whoever corrects them wants them seen."""
+    number = artist_id(store, name)
+    store.db.execute(
+        "UPDATE artists SET name = ?1 WHERE id = ?2 AND name <> ?1 AND ?1 <> ''",
+        (name.strip(), number),
+    )
+    return number
+
+
 def song_id(store: Store, title: str, composer: str = "") -> int:
     """The song of this title and composer, made if new."""
     bare = without_version(title)
@@ -103,7 +114,7 @@ def change_recording(store: Store, recording_id: int, **changes: Any) -> None:
     _check_words(changes, voice=Voice)
     held = recording(store, recording_id)
     if "artist" in changes:
-        changes["artist_id"] = artist_id(store, changes.pop("artist"))
+        changes["artist_id"] = _artist_spelt(store, changes.pop("artist"))
     if "title" in changes or "composer" in changes:
         changes["song_id"] = song_id(
             store, changes.get("title", held.title), changes.get("composer", held.composer)

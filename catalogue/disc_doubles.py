@@ -60,7 +60,8 @@ def same_discs(store: Store, limit: int = 50) -> list[tuple[int, int]]:
             SELECT p.recording_a AS a, p.recording_b AS b FROM likely_pairs p
                 JOIN recordings one ON one.id = p.recording_a
                 JOIN recordings other ON other.id = p.recording_b WHERE p.bits >= ?
-            UNION SELECT recording_id, recording_id FROM holdings WHERE disc_id IS NOT NULL),
+            UNION SELECT recording_id, recording_id FROM holdings WHERE disc_id IS NOT NULL
+                GROUP BY recording_id HAVING min(disc_id) < max(disc_id)),
         doubles AS (
             SELECT min(x.disc_id, y.disc_id) AS one, max(x.disc_id, y.disc_id) AS other,
                 count(DISTINCT x.side || '/' || x.track) AS n
@@ -69,13 +70,12 @@ def same_discs(store: Store, limit: int = 50) -> list[tuple[int, int]]:
                 AND y.side = x.side AND y.track = x.track
             JOIN discs d ON d.id = x.disc_id JOIN discs e ON e.id = y.disc_id
                 AND e.carrier = d.carrier
-            GROUP BY one, other),
-        sizes AS (SELECT disc_id, count(*) AS n FROM holdings WHERE disc_id IS NOT NULL
-            GROUP BY disc_id)
+            GROUP BY one, other)
         SELECT one, other FROM (
-            SELECT one, other FROM doubles JOIN sizes s ON s.disc_id = one
-                JOIN sizes t ON t.disc_id = other
-            WHERE doubles.n >= ? AND doubles.n >= ? * min(s.n, t.n)
+            SELECT one, other FROM doubles
+            WHERE doubles.n >= ? AND doubles.n >= ? * min(
+                (SELECT count(*) FROM holdings WHERE disc_id = one),
+                (SELECT count(*) FROM holdings WHERE disc_id = other))
             UNION SELECT d.id, e.id FROM discs d JOIN discs e ON e.barcode = d.barcode
                 AND e.carrier = d.carrier AND e.id > d.id WHERE d.barcode <> '')
         WHERE NOT EXISTS ({_JUDGED.format(a="one", b="other")})

@@ -7,25 +7,14 @@ recordings on nothing the studio can play, years and kinds of music asked for mo
 from __future__ import annotations
 
 import json
-from collections import defaultdict
 from dataclasses import dataclass
 from enum import StrEnum
 
-from catalogue import settings
+from catalogue import filed_order, held_facts, settings
 from catalogue.catalogue_rows import recordings, recordings_where
 from catalogue.records import Recording
-from catalogue.store import Row, Store
+from catalogue.store import Store
 
-_EMPTY: dict[str, str] = {
-    "year": "year IS NULL",
-    "tempo": "tempo IS NULL",
-    "composer": "composer = ''",
-    "length": "length_s IS NULL",
-    "genre": "genre = ''",
-    "language": "language = ''",
-    "voice": "voice = 'unknown'",
-    "isrc": "isrc = ''",
-}
 COSTLY = ("year", "tempo", "composer", "isrc")
 """Fields whose want costs matches and stand-ins, in the order of what they cost."""
 
@@ -100,9 +89,13 @@ class MoreAskedThanHeld:
 
 def missing_fields(store: Store) -> list[MissingField]:
     """For each field: how many of the recordings we hold lack it, worst first."""
-    counts = ", ".join(f"sum({test}) AS [{name}]" for name, test in _EMPTY.items())
-    row = store.rows(f"SELECT count(*) AS [all], {counts} FROM recordings r WHERE {_HELD}")[0]
-    found = [MissingField(name, int(row[name] or 0), int(row["all"])) for name in _EMPTY]
+    filed_order.settled(store)
+    lacks = {int(value): n for value, n in held_facts.counts(store, "lacks").items()}
+    held = sum(lacks.values())
+    found = [
+        MissingField(name, sum(n for mask, n in lacks.items() if mask & held_facts.bit(name)), held)
+        for name in held_facts.LACKS
+    ]
     return sorted(found, key=lambda field: (-field.missing, field.name))
 
 
@@ -111,14 +104,25 @@ def lacking(store: Store, name: str, limit: int = 200) -> list[Recording]:
 
     A KeyError for an unknown name.
     """
-    where = f"r.{_EMPTY[name]} AND {_HELD}"
-    rows = store.rows(
-        f"""SELECT r.id FROM recordings r WHERE {where}
-        ORDER BY (SELECT count(*) FROM plays p WHERE p.recording_id = r.id) DESC, r.id LIMIT ?""",
-        (limit,),
+    filed_order.settled(store)
+    bit = held_facts.bit(name)
+    played = store.rows(
+        """SELECT p.recording_id AS id FROM plays p JOIN held_recordings f
+            ON f.recording_id = p.recording_id AND f.lacks & ?
+        GROUP BY p.recording_id ORDER BY count(*) DESC, p.recording_id LIMIT ?""",
+        (bit, limit),
     )
-    found = recordings(store, [row["id"] for row in rows])
-    return [found[row["id"]] for row in rows]
+    ids = [row["id"] for row in played]
+    if len(ids) < limit:
+        rest = store.rows(
+            """SELECT recording_id AS id FROM held_recordings WHERE lacks & ?
+                AND recording_id NOT IN (SELECT value FROM json_each(?))
+            ORDER BY recording_id LIMIT ?""",
+            (bit, json.dumps(ids), limit - len(ids)),
+        )
+        ids += [row["id"] for row in rest]
+    found = recordings(store, ids)
+    return [found[number] for number in ids]
 
 
 def unplayable(store: Store, limit: int = 200) -> list[Recording]:
@@ -128,59 +132,34 @@ def unplayable(store: Store, limit: int = 200) -> list[Recording]:
 
 def only_on_what_we_cannot_play(store: Store, limit: int = 200) -> list[Recording]:
     """Recordings held only on carriers that the studio cannot play (setting carriers_played)."""
-    played = json.dumps(settings.lines(store, "carriers_played"))
-    return recordings_where(
-        store,
-        f"""{_HELD} AND NOT EXISTS (
-            SELECT 1 FROM holdings h LEFT JOIN discs d ON d.id = h.disc_id
-            WHERE h.recording_id = r.id
-                AND coalesce(d.carrier, 'file') IN (SELECT value FROM json_each(?)))""",
-        (played,),
-        limit,
+    filed_order.settled(store)
+    played = set(settings.lines(store, "carriers_played"))
+    on = [
+        held for held in held_facts.counts(store, "carriers") if not played & set(held.split("\n"))
+    ]
+    rows = store.rows(
+        "SELECT recording_id AS id FROM held_recordings "
+        "WHERE carriers IN (SELECT value FROM json_each(?)) ORDER BY recording_id LIMIT ?",
+        (json.dumps(on), limit),
     )
-
-
-_FEWEST_TRACKS = 3
-"""Tracks of an album that must be there: two files of a large album are a choice, not a gap."""
-
-_HIGHEST_TRACK = 60
-"""A number above this is a slip, or a number within a series."""
+    found = recordings(store, [row["id"] for row in rows])
+    return [found[row["id"]] for row in rows]
 
 
 def albums_with_tracks_missing(store: Store, limit: int = 200) -> list[MissingTracks]:
     """Albums of which most tracks are filed and some are not, most tracks held first."""
-    albums: dict[tuple[str, str, str, str], dict[int, int]] = defaultdict(dict)
-    for row in store.rows(
-        """SELECT coalesce(nullif(d.title, ''), r.album) AS album, a.name AS artist,
-            coalesce(d.shelf_mark, '') AS mark, h.side, h.track, d.id AS disc,
-            r.id
-        FROM holdings h JOIN recordings r ON r.id = h.recording_id
-        JOIN artists a ON a.id = r.artist_id LEFT JOIN discs d ON d.id = h.disc_id
-        WHERE h.track <> '' ORDER BY h.id"""
-    ):
-        number = _track_number(row)
-        if number is None or not (row["album"] or row["disc"]):
-            continue
-        artist = "" if row["disc"] else row["artist"]
-        albums[(row["album"], artist, row["mark"], row["side"])][number] = row["id"]
-    found = []
-    for (album, artist, mark, side), there in albums.items():
-        missing = tuple(sorted(set(range(1, max(there) + 1)) - set(there)))
-        if missing and len(there) >= max(_FEWEST_TRACKS, len(missing) + 1):
-            action = Action.LOOK if mark else Action.WANT
-            first = there[min(there)]
-            found.append(
-                MissingTracks(album, artist, mark, side, missing, len(there), first, action)
-            )
-    return sorted(found, key=lambda m: (-m.held, m.album, m.side))[:limit]
-
-
-def _track_number(row: Row) -> int | None:
-    """The track as a number: "3", "03", "3/12", "A3"."""
-    text = str(row["track"]).split("/")[0].strip().lstrip("ABCDabcd")
-    if not (text.isascii() and text.isdigit()):
-        return None
-    return number if 0 < (number := int(text)) <= _HIGHEST_TRACK else None
+    filed_order.settled(store)
+    rows = store.rows(
+        "SELECT * FROM album_gaps ORDER BY held DESC, album, side, key LIMIT ?", (limit,)
+    )
+    return [
+        MissingTracks(
+            row["album"], row["artist"], row["mark"], row["side"],
+            tuple(json.loads(row["missing"])), row["held"], row["recording_id"],
+            Action.LOOK if row["mark"] else Action.WANT,
+        )
+        for row in rows
+    ]  # fmt: skip
 
 
 def lost_copies(store: Store, limit: int = 200) -> list[LostCopy]:
@@ -227,8 +206,12 @@ def more_asked_than_held(store: Store) -> list[MoreAskedThanHeld]:
     What was asked for is the recording on the slip, or the one it stands in for; and the wants.
     """
     found = []
+    filed_order.settled(store)
     for what, value in (("decade", "r.year / 10 * 10"), ("kind", "nullif(lower(r.genre), '')")):
-        held = _counts(store, f"SELECT {value} AS v, 1 AS n FROM recordings r WHERE {_HELD}")
+        counted = held_facts.counts(store, "genre" if what == "kind" else what)
+        held: dict[object, int] = {
+            v if what == "kind" else int(v): n for v, n in counted.items() if v and n
+        }
         asked = _counts(
             store,
             f"""SELECT {value} AS v, 1 AS n FROM

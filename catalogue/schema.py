@@ -22,7 +22,7 @@ from catalogue.desk_tables import DESKS, SENT_BACK
 from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN, WAITING
 from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
-from catalogue.shelf_tables import FILING, STOCK_TAKES
+from catalogue.shelf_tables import FACTS, FILED, FILING, PARTS, STOCK_TAKES
 from catalogue.sign_in_tables import SIGN_IN
 from catalogue.stand_in_tables import STAND_INS, WHAT_WAS_SAID
 from catalogue.station_tables import STATION
@@ -83,6 +83,15 @@ OWNERS: dict[str, str] = {
     "pins": "pins",
     "sessions": "sessions",
     "sign_in_tries": "tries",
+    "to_file": "filed_order",
+    "rule_sets": "filed_order",
+    "filed_recordings": "filed_order",
+    "filed_keys": "filed_order",
+    "filed_places": "filed_order",
+    "held_recordings": "held_facts",
+    "held_counts": "held_facts",
+    "copy_places": "held_facts",
+    "album_gaps": "held_facts",
 }
 
 _TRACKED_FIRST = (
@@ -226,6 +235,27 @@ def m014_stock_takes(db: Database) -> None:
 def m015_sign_in(db: Database) -> None:
     """One-time passphrases, browsers that are known, PINs, sessions, and wrong tries."""
     for statement in SIGN_IN:
+        db.execute(statement)
+
+
+@migrations()
+def m016_filed(db: Database) -> None:
+    """The order of the list and of the shelves, kept in tables of its own."""
+    for statement in FILED:
+        db.execute(statement)
+
+
+@migrations()
+def m017_parts(db: Database) -> None:
+    """Works in several parts."""
+    for statement in PARTS:
+        db.execute(statement)
+
+
+@migrations()
+def m018_facts(db: Database) -> None:
+    """What is counted of the records that are held, and which tracks of albums are missing."""
+    for statement in FACTS:
         db.execute(statement)
 
 

@@ -14,6 +14,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 
+from catalogue import filed_order
 from catalogue.errors import CannotTakeBack, ChangedMeanwhile, NotFound
 from catalogue.schema import TRACKED
 from catalogue.store import Row, Store
@@ -34,11 +35,14 @@ class Action:
 
 
 @contextmanager
-def action(store: Store, who: str, what: str, now: datetime) -> Iterator[int]:
+def action(
+    store: Store, who: str, what: str, now: datetime, part_of: int | None = None
+) -> Iterator[int]:
     """Do some writes as one action: all of them or none.
 
-    Inside another action it joins that one, so that owners can call each other. Yields the
-    action's id.
+    Inside another action it joins that one, so that owners can call each other. `part_of` is the
+    first action of a longer work, of which this is a further part (`work_in_parts.py`). Yields
+    the action's id.
     """
     with store.transaction() as db:
         (running,) = db.execute("SELECT action_id FROM current_action").fetchone()
@@ -46,19 +50,22 @@ def action(store: Store, who: str, what: str, now: datetime) -> Iterator[int]:
             yield running
             return
         cursor = db.execute(
-            "INSERT INTO actions (at, who, what) VALUES (?, ?, ?)",
-            (now.isoformat(timespec="seconds"), who, what),
+            "INSERT INTO actions (at, who, what, part_of) VALUES (?, ?, ?, ?)",
+            (now.isoformat(timespec="seconds"), who, what, part_of),
         )
         action_id = int(cursor.lastrowid or 0)
         db.execute("UPDATE current_action SET action_id = ?", (action_id,))
         yield action_id
+        filed_order.settle(store)
         db.execute("UPDATE current_action SET action_id = NULL")
 
 
 def recent(store: Store, limit: int = 50) -> list[Action]:
     """The last actions, latest first."""
     rows = store.rows(
-        "SELECT id, at, who, what, takes_back FROM actions ORDER BY id DESC LIMIT ?", (limit,)
+        "SELECT id, at, who, what, takes_back FROM actions WHERE part_of IS NULL "
+        "ORDER BY id DESC LIMIT ?",
+        (limit,),
     )
     return [Action(**row) for row in rows]
 
@@ -69,6 +76,7 @@ def recent_on(store: Store, tables: Sequence[str], limit: int = 50) -> list[Acti
     rows = store.rows(
         f"""SELECT id, at, who, what, takes_back FROM actions a WHERE EXISTS (
             SELECT 1 FROM changes c WHERE c.action_id = a.id AND c.table_name IN ({marks}))
+            AND a.part_of IS NULL
         ORDER BY id DESC LIMIT ?""",
         (*tables, limit),
     )
@@ -115,9 +123,16 @@ def refuse_if_changed(store: Store, table: str, row_id: int, seen: int | None) -
 
 
 def take_back(
-    store: Store, action_id: int, who: str, now: datetime, later_stays: Sequence[str] = ()
+    store: Store,
+    action_id: int,
+    who: str,
+    now: datetime,
+    later_stays: Sequence[str] = (),
+    part_of: int | None = None,
 ) -> Action:
     """Put every row the action changed back as it was before.
+
+    Of a work in several parts, the part of this number alone; `work_in_parts` takes back all.
 
     In the tables of `later_stays` a column that was corrected since does not stand in the way: it
     is left as it is now. Another merge since does: it goes first.
@@ -133,8 +148,8 @@ def take_back(
         raise NotFound(f"There is no action number {action_id} to take back.")
     done = Action(**found[0])
     try:
-        with action(store, who, f"took back: {done.what}", now) as new_id:
-            _refuse_if_stood_upon(store, done, later_stays)
+        with action(store, who, f"took back: {done.what}", now, part_of) as new_id:
+            refuse_if_stood_upon(store, done, later_stays)
             store.db.execute("UPDATE actions SET takes_back = ? WHERE id = ?", (action_id, new_id))
             # Children may go before their parents: keys are checked when all rows are back.
             store.db.execute("PRAGMA defer_foreign_keys = ON")
@@ -152,7 +167,9 @@ def take_back(
     return done
 
 
-def _refuse_if_stood_upon(store: Store, done: Action, later_stays: Sequence[str]) -> None:
+def refuse_if_stood_upon(store: Store, done: Action, later_stays: Sequence[str] = ()) -> None:
+    """Raise CannotTakeBack if the action is a taking back, was taken back, or later work stands
+    on it; what refers to rows it put in is found only when it is taken back."""
     if done.takes_back is not None:
         raise CannotTakeBack("A taking back cannot itself be taken back; do the work again.")
     if store.rows("SELECT 1 FROM actions WHERE takes_back = ?", (done.id,)):
@@ -176,8 +193,10 @@ def _later_work(store: Store, done: Action, later_stays: Sequence[str]) -> list[
         JOIN changes c ON c.table_name = mine.table_name AND c.row_id = mine.row_id
             AND c.action_id > mine.action_id
         JOIN actions a ON a.id = c.action_id
-        WHERE mine.action_id = ? AND a.takes_back IS NULL
+        WHERE mine.action_id = ?1 AND a.takes_back IS NULL
             AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
+            AND coalesce(a.part_of, a.id) <>
+                (SELECT coalesce(part_of, id) FROM actions WHERE id = ?1)
         ORDER BY a.id""",
         (done.id,),
     )

@@ -16,6 +16,8 @@ from catalogue.undo import Action
 _CALLED_BY = ("title", "name", "shelf_mark", "path")
 """Columns by which a row is called, the first that has something in it."""
 
+_AFTER_ALL = 2**63 - 1
+
 _COUNTERS = frozenset({"version"})
 """Columns that only count changes."""
 
@@ -36,21 +38,22 @@ class Change:
 def page(store: Store, before: int | None, limit: int) -> list[Action]:
     """Actions, latest first; with `before` only those of a smaller number."""
     rows = store.rows(
-        "SELECT id, at, who, what, takes_back FROM actions WHERE ? IS NULL OR id < ? "
+        "SELECT id, at, who, what, takes_back FROM actions WHERE part_of IS NULL AND id < ? "
         "ORDER BY id DESC LIMIT ?",
-        (before, before, limit),
+        (before if before is not None else _AFTER_ALL, limit),
     )
     return [Action(**row) for row in rows]
 
 
 def counts(store: Store, action_ids: Sequence[int]) -> dict[int, int]:
-    """How many rows each of these actions changed."""
+    """How many rows each of these actions changed, in all its parts."""
     rows = store.rows(
-        "SELECT action_id, count(*) AS n FROM changes "
-        "WHERE action_id IN (SELECT value FROM json_each(?)) GROUP BY action_id",
+        """SELECT j.value AS id, (SELECT count(*) FROM changes WHERE action_id = j.value)
+            + (SELECT count(*) FROM actions part JOIN changes c ON c.action_id = part.id
+                WHERE part.part_of = j.value) AS n FROM json_each(?) j""",
         (json.dumps(list(action_ids)),),
     )
-    return {int(row["action_id"]): int(row["n"]) for row in rows}
+    return {int(row["id"]): int(row["n"]) for row in rows if row["n"]}
 
 
 def changes_of(store: Store, action_ids: Sequence[int], each: int) -> dict[int, list[Change]]:

@@ -69,7 +69,7 @@ def ask(
 ) -> int:
     """Write a new job down; returns its number.
 
-    `kind` is "files", "list", "known" or "measure".
+    `kind` is "files", "list", "known" or "measure"; "edit" or "undo" for many records at once.
     """
     with store.transaction() as db:
         cursor = db.execute(
@@ -88,11 +88,14 @@ def get(store: Store, job_id: int) -> Job:
     return _job(rows[0])
 
 
-def latest(store: Store, limit: int) -> list[Job]:
-    """The last jobs, latest first."""
-    return [
-        _job(row) for row in store.rows("SELECT * FROM jobs ORDER BY id DESC LIMIT ?", (limit,))
-    ]
+def latest(store: Store, limit: int, without: Sequence[str] = ()) -> list[Job]:
+    """The last jobs, latest first; `without` are kinds that are left out."""
+    rows = store.rows(
+        "SELECT * FROM jobs WHERE kind NOT IN (SELECT value FROM json_each(?)) "
+        "ORDER BY id DESC LIMIT ?",
+        (json.dumps(list(without)), limit),
+    )
+    return [_job(row) for row in rows]
 
 
 def _job(row: dict[str, Any]) -> Job:
@@ -161,6 +164,14 @@ class Doing:
                 self._remark("look", part.needs_a_look)
             else:
                 self._remark("gone", [Remark(path, "") for path in report.gone])
+
+    def keep_counts(self, report: Mapping[str, Any], *, stopped: bool = False) -> None:
+        """Write down what came of it, in counts of its own."""
+        self.stopped = stopped
+        with self._store.transaction() as db:
+            db.execute(
+                "UPDATE jobs SET report = ? WHERE id = ?", (json.dumps(dict(report)), self.id)
+            )
 
     def keep_measured(self, came: Measured) -> None:
         """Write down what came of measuring."""

@@ -25,11 +25,14 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("caller_tables", "first_names", "shelf_tables", "misread", "fingerprints")
     + ("sign_in_tables",),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
+    + ("filing_keys",)
     + ("pair_weights", "too_much", "verdicts", "addresses", "passphrases"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks")
     + ("pair_among",),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
     + ("asked_in_words", "asked_outright"),
+    ("held_facts",),
+    ("filed_order",),
     ("found_names",),
     ("heard", "alignment", "filed_names", "form_file", "index_state", "undo", "catalogue_rows")
     + ("slip_rows", "stand_in_lessons", "merged_rows", "place_counts", "sorts_held", "waiting")
@@ -67,6 +70,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "union_shared",
         "union_chunks",
         "callers",
+        "plain_order",
         "wants",
         "stand_in_sources",
         "shared_traits",
@@ -76,12 +80,13 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("candidates", "union_layout", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said", "sessions")
     + ("union_merging", "union_tasks"),
-    ("careful", "who_left", "out_of_place", "union_shard"),
+    ("careful", "who_left", "out_of_place", "listing", "work_in_parts", "union_shard"),
     (
         "comparisons",
         "union_search",
         "stand_ins",
         "browse",
+        "edit_many",
         "calls",
         "sent_back",
         "rounds",

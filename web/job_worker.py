@@ -14,10 +14,12 @@ import threading
 from datetime import datetime
 from pathlib import Path
 
+from catalogue import edit_many, work_in_parts
 from catalogue.errors import CatalogueError
 from catalogue.store import Store
 from importers import jobs, measuring, taking_in
 from importers.jobs import Doing, Job
+from web import edit_jobs
 
 _NICER = 10
 """How far it stands back for the desks, where the system knows of that."""
@@ -45,6 +47,16 @@ def _work(store: Store, asked: Job, doing: Doing, now: datetime) -> None:
                 again=bool(options.get("again")),
             )
         )  # fmt: skip
+    elif asked.kind == "edit":
+        outcome = edit_many.run(
+            store, options["ids"], edit_jobs.edit_of(options["edit"]), asked.who,
+            str(options["what"]), now, doing.progress, doing.stop,
+        )  # fmt: skip
+        doing.keep_counts(edit_jobs.counts_of(outcome), stopped=outcome.stopped)
+    elif asked.kind == "undo":
+        work_in_parts.take_back(
+            store, int(options["action_id"]), asked.who, now, doing.progress, doing.stop
+        )
     else:
         columns = {shape: tuple(said) for shape, said in options.get("columns", {}).items()}
         if asked.kind == "known":

@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from cheroot.server import HTTPConnection
 from cheroot.wsgi import Server
 
-from catalogue import backup, forgetting, search_runs
+from catalogue import backup, filed_order, forgetting, listing, search_runs
 from catalogue.errors import CatalogueError, StationProblem
 from web import certificates, create_app, paper
 from web.certificates import Certificate
@@ -37,6 +37,13 @@ FIRST_COPY_S = 60.0
 CATCH_UP_EVERY_S = 2.0
 """Commands run beside the server write the database only; the index follows this quickly."""
 
+
+FILE_EVERY_S = 2.0
+"""How often it is asked whether the list is to be put in another order, as when the rules of a
+shelf were changed."""
+
+_BETWEEN_STEPS_S = 0.05
+"""Between two steps of that, in which the desks get their turn."""
 
 PAPER_EVERY_S = 60.0
 """How often it is asked whether the night's paper lists are there; asking costs nothing."""
@@ -134,6 +141,11 @@ def serving(
         ),
         threading.Thread(
             target=_repeat,
+            args=(stop, FILE_EVERY_S, lambda: _file_what_is_left(station, stop)),
+            daemon=True,
+        ),
+        threading.Thread(
+            target=_repeat,
             args=(stop, PAPER_EVERY_S, lambda: paper.refresh_if_due(station.store, clock())),
             daemon=True,
         ),
@@ -196,6 +208,12 @@ def _renew(station: OpenStation, certificate: Certificate | None, tls: Handshake
     if certificate.ends() != before:
         certificate.load(tls.context)
         _log.info("The station's certificate was renewed.")
+
+
+def _file_what_is_left(station: OpenStation, stop: threading.Event) -> None:
+    while filed_order.go_on(station.store, listing.rules_in_use(station.store)):
+        if stop.wait(_BETWEEN_STEPS_S):
+            return
 
 
 def _keep_up(station: OpenStation, clock: Callable[[], datetime]) -> None:

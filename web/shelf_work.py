@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug import Response
 
-from catalogue import browse, lessons, undo
+from catalogue import browse, lessons, work_in_parts
 from catalogue.store import Store
-from web import wording
+from web import several, wording
 from web.station import go, now, station, who
 from web.texts import said, t
 
@@ -39,8 +39,12 @@ def actions() -> str:
 
 @desk.post("/actions/<int:action_id>/take-back")
 def take_back(action_id: int) -> Response:
-    """Put everything an action changed back as it was."""
-    done = undo.take_back(station().store, action_id, who(), now())
+    """Put everything an action changed back as it was; a long work beside the desks."""
+    store = station().store
+    parts = work_in_parts.parts(store, action_id)
+    if len(parts) > 1:
+        return several.take_back(action_id, parts[-1].what)
+    done = work_in_parts.take_back(store, action_id, who(), now())
     flash(t("actions.taken_back", what=done.what))
     return go(url_for("shelf_work.actions"))
 

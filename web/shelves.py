@@ -9,6 +9,7 @@ from werkzeug import Response
 
 from catalogue import browse, catalogue_rows, filing, out_of_place, undo
 from catalogue.errors import BadInput, CatalogueError
+from catalogue.listing import Start
 from catalogue.records import Carrier, Condition, NewDisc, NewHolding, NewRecording, Voice
 from web import recording_view, wording
 from web.place_box import placed
@@ -32,6 +33,9 @@ class ListPage:
     lines: tuple[recording_view.Line, ...]
     before: str
     after: str
+    search: tuple[tuple[str, str], ...]
+    """What finds this list again, as a form sends it."""
+    change_all: str
 
 
 @desk.get("")
@@ -39,31 +43,29 @@ def page() -> str:
     """The list, a page at a time."""
     text = request.args.get("q", "").strip()
     order = request.args.get("order", "title")
-    offset_text = request.args.get("from", "0")
-    offset = int(offset_text) if offset_text.isascii() and offset_text.isdigit() else 0
-    store, shelf_id = station().store, _shelf_chosen()
+    store, shelf_id = station().store, _number("shelf") or 0
     shelf = filing.get(store, shelf_id) if shelf_id else None
+    start = Start(min(_number("from") or 0, 10**9), _number("after"), _number("before"))
     part = browse.look_through(
-        store, text, now(), order=order, shelf=shelf, offset=min(offset, 10**9), limit=_A_PAGE
+        store, text, now(), order=order, shelf=shelf, start=start, limit=_A_PAGE
     )
     if not part.total and (mark := _mark_of(text)):
         text, order = mark, "mark"
-        part = browse.look_through(
-            store, text, now(), order=order, shelf=shelf, offset=0, limit=_A_PAGE
-        )
+        part = browse.look_through(store, text, now(), order=order, shelf=shelf, limit=_A_PAGE)
 
-    def address(start: int | None) -> str:
+    def address(start: Start | None) -> str:
         if start is None:
             return ""
-        return url_for(
-            "shelves.page",
-            **{"q": text or None, "order": order, "shelf": shelf_id or None, "from": start},
-        )
+        where = {"after": start.after, "before": start.before, "from": start.offset}
+        kept = {"q": text or None, "order": order, "shelf": shelf_id or None}
+        return url_for("shelves.page", **kept, **where)
 
-    last = part.offset + len(part.lines)
     words = {0: t("shelves.none"), 1: t("shelves.one")}
     count = words.get(part.total) or t(
-        "shelves.count", total=f"{part.total:,}", first=part.offset + 1, last=last
+        "shelves.count" if part.exact else "shelves.count_many",
+        total=f"{part.total:,}",
+        first=f"{part.offset + 1:,}",
+        last=f"{part.offset + len(part.lines):,}",
     )
     shown = ListPage(
         text,
@@ -73,6 +75,13 @@ def page() -> str:
         tuple(recording_view.line(line) for line in part.lines),
         address(part.before),
         address(part.after),
+        tuple(
+            (n, v) for n, v in (("q", text), ("order", order), ("shelf", str(shelf_id or ""))) if v
+        ),
+        t(
+            "several.change_all" if part.exact else "several.change_all_many",
+            total=f"{part.total:,}",
+        ),
     )
     return render_template(
         "shelves/page.html", page=shown, orders=browse.ORDERS, shelves=filing.all_shelves(store)
@@ -168,10 +177,10 @@ def _mark_of(text: str) -> str:
         return ""
 
 
-def _shelf_chosen() -> int:
-    """The shelf that the list is narrowed to, 0 for all of them."""
-    text = request.args.get("shelf", "")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 19 else 0
+def _number(name: str) -> int | None:
+    """A number of the address, None if it is none."""
+    text = request.args.get(name, "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 19 else None
 
 
 def _back() -> str:
@@ -188,7 +197,7 @@ def _fields_typed() -> dict[str, object]:
     for field in fields(NewRecording):
         text = " ".join(request.form.get(field.name, "").split())
         if field.name == "year":
-            typed["year"] = _year(text)
+            typed["year"] = year_typed(text)
         elif field.name == "tempo":
             typed["tempo"] = _tempo(text)
         elif field.name == "length_s":
@@ -208,7 +217,8 @@ def _seen() -> int | None:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 19 else None
 
 
-def _year(text: str) -> int | None:
+def year_typed(text: str) -> int | None:
+    """A year as it was typed, None for none. Raises BadInput for what is no year of a record."""
     if not text:
         return None
     if not (text.isascii() and text.isdigit() and 1860 <= int(text[:9]) <= now().year + 1):

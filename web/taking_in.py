@@ -10,7 +10,7 @@ from catalogue import measures, roots
 from catalogue.errors import BadInput
 from importers import accession, columns, job_files, jobs, looked_at, sound_measures, taking_in
 from importers.jobs import Job
-from web import given_lists, taking_in_view
+from web import given_lists, several, taking_in_view
 from web.job_starting import Workers
 from web.station import go, now, station, who
 from web.texts import t
@@ -47,7 +47,7 @@ def page() -> str:
         to_measure=measures.how_many_wait(store),
         can_measure=sound_measures.can(),
         to_look=looked_at.how_many(store),
-        past=[_shown(job, taken) for job in jobs.latest(store, _PAST)],
+        past=[_shown(job, taken) for job in jobs.latest(store, _PAST, several.KINDS)],
     )
 
 

@@ -60,9 +60,12 @@ def test_along_the_shelf_in_the_order_of_the_marks(shelf: Store) -> None:
 
 def test_pages_join_without_gap_or_overlap(shelf: Store) -> None:
     first = browse.look_through(shelf, "", NOW, limit=3)
-    assert (first.total, first.before, first.after) == (4, None, 3)
-    second = browse.look_through(shelf, "", NOW, limit=3, offset=3)
-    assert (len(second.lines), second.before, second.after) == (1, 0, None)
+    assert (first.total, first.exact, first.before) == (4, True, None)
+    assert first.after is not None
+    second = browse.look_through(shelf, "", NOW, limit=3, start=first.after)
+    assert (len(second.lines), second.offset, second.after) == (1, 3, None)
+    assert second.before is not None
+    assert browse.look_through(shelf, "", NOW, limit=3, start=second.before) == first
 
 
 def test_an_unknown_order_is_bad_input(shelf: Store) -> None:

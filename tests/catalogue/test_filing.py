@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from catalogue import browse, catalogue_rows, filing, undo
+from catalogue import browse, catalogue_rows, filing, plain_order, undo
 from catalogue.errors import BadInput, NotFound
 from catalogue.filing import ALA_1968, ALA_1980, Rules, mark_order, name_key, title_key
 from catalogue.records import Carrier, NewDisc, NewHolding, NewRecording
@@ -184,7 +184,7 @@ def test_what_the_database_does_of_a_rule_is_the_rule(
     with undo.action(store, "Charlie", "took in", NOW):
         for name in names:
             catalogue_rows.add_recording(store, NewRecording(name, name))
-    title, artist = browse._keys(store, rules)
+    title, artist = plain_order._keys(store, rules)
     rows = store.rows(f"SELECT s.title AS text, {title} AS key FROM songs s")
     assert {r["text"]: r["key"] for r in rows} == {n: title_key(n, rules) for n in names}
     rows = store.rows(f"SELECT a.name AS text, {artist} AS key FROM artists a")

@@ -9,28 +9,36 @@ from __future__ import annotations
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
+from unittest import mock
 
 from flask import Flask, url_for
 from playwright.sync_api import Page, expect
 
 from tests.journeys.desks import KEEPER, SEARCHER, Desks, hear, take
-from web import create_app
+from web import create_app, several
 from web.opening import local_time, opened
 
 NO_PAGE = {
     "static", "live.alive", "home.page", "phone_call.listen", "phone_call.recording",
     "studio_steps.recording", "studio_lists.xspf", "studio_lists.m3u", "paper.a_to_z",
     "taking_in.whole_report", "taking_in.to_mend", "doubles.listen", "doubles.together",
-    "keeping.log", "figures.csv", "played.usage_csv", "trust.certificate",
+    "keeping.log", "figures.csv", "played.usage_csv", "trust.certificate", "several.page",
 }  # fmt: skip
 """Sounds, files to keep, and the way to one's own desk."""
 
 PARTS = {"phone_desk.strip", "studio.queue", "fetching.to_fetch", "taking_in.progress",
-         "doubles.searched", "stock_take.since"}  # fmt: skip
+         "doubles.searched", "stock_take.since", "several.progress"}  # fmt: skip
 """What a page asks for again and again; it is looked at inside its page."""
 
-BESIDES = ("/shelves?q=the", "/shelves?order=mark", "/shelves/nowhere", "/studio?studio=Studio+2")
-"""Pages that the map does not tell apart: found, along the shelf, an error, an empty studio."""
+BESIDES = (
+    "/shelves/several?one=1&one=2",
+    "/shelves?q=the",
+    "/shelves?order=mark",
+    "/shelves/nowhere",
+    "/studio?studio=Studio+2",
+)
+"""Pages that the map does not tell apart: some records chosen, found, along the shelf, an error,
+an empty studio."""
 
 LIST = (
     b"Shelf mark,Artist,Title,Year\n"
@@ -94,6 +102,7 @@ def fill(desks: Desks, size: tuple[int, int]) -> Filled:
             "order": "title",
             "job_id": _taken_in(desks, keeper),
             "token": _given(desks, keeper),
+            "several.job job_id": _edited(desks, keeper),
             "programme_id": "1",
             "play_id": "1",
             "name": "data-protection-assessment",
@@ -109,6 +118,17 @@ def fill(desks: Desks, size: tuple[int, int]) -> Filled:
         },
         keeper,
     )
+
+
+def _edited(desks: Desks, keeper: Page) -> str:
+    with mock.patch.object(several, "AT_ONCE", 1):
+        keeper.goto(f"{desks.address}/shelves/several?one=1&one=2")
+        keeper.locator("#s-label").fill("Saltings Records")
+        keeper.locator("form button.main").click()
+        keeper.locator("form button.main").click()
+        keeper.wait_for_url("**/shelves/several/jobs/*")
+    expect(keeper.locator("#job .state")).to_be_visible()
+    return keeper.url.rsplit("/", 1)[1]
 
 
 def _give(desks: Desks, keeper: Page) -> None:

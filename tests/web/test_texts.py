@@ -86,6 +86,7 @@ def test_there_are_words_for_every_value_the_catalogue_knows() -> None:
 
 ASKED_IN_PARTS = (
     "filing.",
+    "several.",
     "labels.",
     "slip.",
     "field.",

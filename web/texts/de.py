@@ -11,6 +11,7 @@ from web.texts.de_keeper import KEEPER
 from web.texts.de_keeping import KEEPING
 from web.texts.de_others import OTHERS
 from web.texts.de_programme import PROGRAMME
+from web.texts.de_records import RECORDS
 from web.texts.de_round import ROUND
 from web.texts.de_sentences import SENTENCES
 from web.texts.de_shelf_work import SHELF_WORK
@@ -258,6 +259,7 @@ WORDS: dict[str, str] = {
     **STAND_INS,
     **ROUND,
     **FETCHING,
+    **RECORDS,
     **TAKING_IN,
     **DOUBLES,
     **GAPS,

@@ -13,6 +13,23 @@ REFUSALS = {
     "Latitude and longitude are two numbers in degrees with a comma between, such as “51.95, "
     "1.29”. Nothing was changed.": "Breite und Länge sind zwei Zahlen in Grad mit einem Komma "
     "dazwischen, etwa „51.95, 1.29“. Es wurde nichts geändert.",
+    "Say what is to be changed. Nothing was changed.": "Sagen Sie, was sich ändern soll. Es "
+    "wurde nichts geändert.",
+    "{} cannot be set for many records at once.": "{0} lässt sich nicht für viele Aufnahmen "
+    "auf einmal setzen.",
+    "An artist needs a name. Nothing was changed.": "Ein Interpret braucht einen Namen. Es "
+    "wurde nichts geändert.",
+    "Write the wording that is to be replaced. Nothing was changed.": "Schreiben Sie den "
+    "Wortlaut, der ersetzt werden soll. Es wurde nichts geändert.",
+    "A field can be set, or its wording replaced, not both at once.": "Ein Feld lässt sich "
+    "setzen, oder sein Wortlaut ersetzen, nicht beides auf einmal.",
+    "Choose the records that are to be changed. Nothing was changed.": "Wählen Sie die "
+    "Aufnahmen, die sich ändern sollen. Es wurde nichts geändert.",
+    "{} records can be changed at once. Choose fewer of them.": "Auf einmal lassen sich {0} "
+    "Aufnahmen ändern. Wählen Sie weniger.",
+    "It was stopped: {} of {} parts are as they were before. Take it back again to go on.": "Es "
+    "wurde angehalten: {0} von {1} Teilen sind wie vorher. Nehmen Sie es noch einmal "
+    "zurück, um weiterzumachen.",
     "The list can be ordered by title, artist or shelf mark.": "Die Liste lässt sich nach Titel, "
     "Interpret oder Signatur ordnen.",
     "The list is by title or by artist.": "Die Liste ist nach Titel oder nach Interpret.",

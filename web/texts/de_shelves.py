@@ -19,6 +19,7 @@ SHELVES = {
     "andere Schreibung.",
     "shelves.one": "1 Aufnahme.",
     "shelves.count": "{total} Aufnahmen, {first} bis {last} gezeigt.",
+    "shelves.count_many": "Mehr als {total} Aufnahmen, davon {first} bis {last}.",
     "shelves.pages": "Seiten der Liste",
     "shelves.before": "Die Seite davor",
     "shelves.after": "Die nächste Seite",

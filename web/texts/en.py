@@ -14,6 +14,7 @@ from web.texts.en_keeper import KEEPER
 from web.texts.en_keeping import KEEPING
 from web.texts.en_others import OTHERS
 from web.texts.en_programme import PROGRAMME
+from web.texts.en_records import RECORDS
 from web.texts.en_round import ROUND
 from web.texts.en_shelf_work import SHELF_WORK
 from web.texts.en_shelves import SHELVES
@@ -246,6 +247,7 @@ WORDS: dict[str, str] = {
     **STATION,
     **STAND_INS,
     **FETCHING,
+    **RECORDS,
     **KEEPING,
     **KEEPER,
     **PROGRAMME,

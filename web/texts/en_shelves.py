@@ -18,6 +18,7 @@ SHELVES = {
     "shelves.none": "Nothing in the list has these words. Try fewer of them, or another spelling.",
     "shelves.one": "1 recording.",
     "shelves.count": "{total} recordings, {first} to {last} shown.",
+    "shelves.count_many": "More than {total} recordings, {first} to {last} shown.",
     "shelves.pages": "Pages of the list",
     "shelves.before": "The page before",
     "shelves.after": "The next page",
