@@ -315,6 +315,13 @@ def add_other_name(
     return int(cursor.lastrowid or 0)
 
 
+def change_other_name(store: Store, other_name_id: int, kind: str, name: str) -> None:
+    """Spell another name anew, or call it another kind."""
+    store.db.execute(
+        "UPDATE other_names SET kind = ?, name = ? WHERE id = ?", (kind, name, other_name_id)
+    )
+
+
 def remove_other_name(store: Store, other_name_id: int) -> None:
     """Forget another name, such as a wrong lesson."""
     store.db.execute("DELETE FROM other_names WHERE id = ?", (other_name_id,))

@@ -65,11 +65,12 @@ def changes_of(store: Store, action_ids: Sequence[int], each: int) -> dict[int, 
             "ORDER BY id LIMIT ?",
             (action_id, each),
         )
-        found[action_id] = [_change(store, row) for row in rows]
+        found[action_id] = [change_of(store, row) for row in rows]
     return found
 
 
-def _change(store: Store, row: Row) -> Change:
+def change_of(store: Store, row: Row) -> Change:
+    """A row of `changes` as what it changed: its table, kind, and the columns that differ."""
     before, after = json.loads(row["before"] or "{}"), json.loads(row["after"] or "{}")
     values = tuple(
         (column, _said(value), _said(after.get(column)))

@@ -87,6 +87,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "stand_ins",
         "browse",
         "edit_many",
+        "called_names",
         "calls",
         "sent_back",
         "rounds",
@@ -98,7 +99,16 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ),
     ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors")
     + ("union_keys", "stocktake"),
-    ("qualifiers", "match_reasons", "sayings", "lessons", "explaining", "claimed", "meaning")
+    (
+        "qualifiers",
+        "match_reasons",
+        "sayings",
+        "lessons",
+        "record_history",
+        "explaining",
+        "claimed",
+        "meaning",
+    )
     + ("artists_meant", "union_publication", "stocktake_end", "shelf_places"),
     ("pair_evidence", "union_publishing"),
     ("pair_finding",),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 
-from catalogue import availability, browse, catalogue_rows, lessons, loans, undo
+from catalogue import availability, browse, called_names, catalogue_rows, lessons, loans, undo
 from catalogue.records import Carrier, Condition, NewRecording, Recording, Voice
 from catalogue.store import Store
 from web import as_it_came, this_desk, wording
@@ -75,6 +75,7 @@ class Page:
     copies: tuple[Copy, ...]
     form: Form
     lessons: tuple[lessons.Lesson, ...]
+    names: tuple[str, ...]
     history: tuple[str, ...]
     sources: tuple[as_it_came.Source, ...]
     measured: tuple[str, ...]
@@ -112,6 +113,10 @@ def page(store: Store, recording_id: int) -> Page:
         _copies(store, recording_id),
         _form(recording),
         tuple(lessons.of(store, recording_id)),
+        tuple(
+            t("names.line", name=one.name, kind=t(f"name_kind.{one.kind}"))
+            for one in called_names.of(store, recording_id)
+        ),
         _history(store, recording_id),
         as_it_came.sources(store, recording),
         as_it_came.measured(store, [h.id for h in holdings]),
@@ -142,6 +147,9 @@ def _copies(store: Store, recording_id: int) -> tuple[Copy, ...]:
         if a.holding
     )
 
+
+_LAST = 5
+"""Lines of the history beside the record; the whole of it has a page of its own."""
 
 _WIDE = ("title", "artist", "version", "album", "composer")
 
@@ -177,5 +185,5 @@ def _history(store: Store, recording_id: int) -> tuple[str, ...]:
     today = now().date()
     return tuple(
         t("shelves.history_line", at=wording.clock_time(a.at, today), who=a.who, what=said(a.what))
-        for a, _ in reversed(undo.history(store, "recordings", recording_id))
+        for a, _ in undo.history(store, "recordings", recording_id)[: -_LAST - 1 : -1]
     )

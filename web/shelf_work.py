@@ -46,6 +46,9 @@ def take_back(action_id: int) -> Response:
         return several.take_back(action_id, parts[-1].what)
     done = work_in_parts.take_back(store, action_id, who(), now())
     flash(t("actions.taken_back", what=done.what))
+    recording = request.form.get("recording", "")
+    if recording.isascii() and recording.isdigit() and len(recording) < 19:
+        return go(url_for("record_more.history", recording_id=int(recording)))
     return go(url_for("shelf_work.actions"))
 
 

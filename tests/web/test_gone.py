@@ -72,6 +72,8 @@ KEPT: dict[str, set[str]] = {
     "stock_take.about": {"about"},
     "places_page.add": {"name"},
     "places_page.change": {"name"},
+    "record_more.add_name": {"name"},
+    "record_more.correct_name": {"name"},
     "several.do": {
         "artist",
         "album",
@@ -165,6 +167,7 @@ RIGHT_AT = {
         "saint": "full",
         "numerals": "spoken",
     },
+    "record_more.add_name": {"whose": "artist", "kind": "nickname", "name": "The Gull"},
     "several.page": {"one": "1"},
     "several.look": _SEVERAL,
     "several.do": _SEVERAL,

@@ -15,6 +15,7 @@ import importers
 import web
 from catalogue import explaining, reasons, sayings, settings, slip_rows
 from catalogue.backup import Kind
+from catalogue.called_names import KINDS as NAME_KINDS
 from catalogue.callers import MAY_HEAR, STAMPED
 from catalogue.duplicates import Kind as Doubling
 from catalogue.pair_weights import CLAIMS
@@ -53,7 +54,8 @@ BUILT = {
     "verdict": Verdict,
     "noted": STAMPED,
     "too_close": [*Shared, "before"],
-    "place_kind": PLACES, "came_by": CAME_BY, "asked_by": [a or "open" for a in ASKED_BY],
+    "place_kind": PLACES, "name_kind": NAME_KINDS,
+    "came_by": CAME_BY, "asked_by": [a or "open" for a in ASKED_BY],
 }  # fmt: skip
 
 
@@ -87,6 +89,9 @@ def test_there_are_words_for_every_value_the_catalogue_knows() -> None:
 ASKED_IN_PARTS = (
     "filing.",
     "several.",
+    "name_kind.",
+    "names.",
+    "history.",
     "labels.",
     "slip.",
     "field.",

@@ -5,6 +5,14 @@ from __future__ import annotations
 _ALREADY = "Es wurde nichts geändert; sehen Sie nach, wie er jetzt ist."
 
 REFUSALS = {
+    "“{}” is a name of it already. Nothing was changed.": "„{0}“ ist schon ein Name davon. Es "
+    "wurde nichts geändert.",
+    "That name is not there any more; perhaps it was taken out already.": "Diesen Namen gibt es "
+    "nicht mehr; vielleicht wurde er schon herausgenommen.",
+    "A name has {} letters at most. Nothing was changed.": "Ein Name hat höchstens {0} Buchstaben. "
+    "Es wurde nichts geändert.",
+    "Choose from the list what kind of name it is. Nothing was changed.": "Wählen Sie aus der "
+    "Liste, was für ein Name es ist. Es wurde nichts geändert.",
     "The address of the other stations' catalogue begins with http:// or https://, such as "
     "http://192.168.1.20:8038. Nothing was changed.": "Die Adresse des Katalogs der anderen Sender "
     "beginnt mit http:// oder https://, etwa http://192.168.1.20:8038. Es wurde nichts geändert.",
