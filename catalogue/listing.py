@@ -20,7 +20,7 @@ from catalogue.plain_order import MOST_WORDS, pattern, stands_on
 from catalogue.spelling import plain
 from catalogue.store import Store
 
-FEW = 10_000
+FEW = 4_000
 """Records that are looked up and sorted for a page; more of them are walked through in order."""
 
 _FEW_DISCS = 2_000
@@ -172,7 +172,8 @@ def _few(store: Store, words: Sequence[str], shelf: Shelf | None) -> list[int] |
         stands, given = stands_on(shelf)[0], [*stands_on(shelf)[1], *words]
         sql = (
             "SELECT DISTINCT h.recording_id FROM discs d CROSS JOIN holdings h ON h.disc_id = d.id "
-            f"CROSS JOIN filed_recordings w ON w.recording_id = h.recording_id WHERE {stands}"
+            + ("CROSS JOIN filed_recordings w ON w.recording_id = h.recording_id " if words else "")
+            + f"WHERE {stands}"
             + "".join(" AND instr(w.words, ?)" for _ in words)
             + " LIMIT ?"
         )

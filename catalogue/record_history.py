@@ -39,10 +39,9 @@ _OF_RECORD = """
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something that was done: the action, and its changes to rows that belong to the record.
-
-    `part_of` is the number by which it is taken back; `may_take_back` is whether it can be, as
-    far as can be told beforehand, and `why_not` says why it cannot.
+    """Something that was done: the action, of a work in parts the first, and its changes to rows
+    that belong to the record. `take_back_id` is the number by which it is taken back, and
+    `may_take_back` whether it can be, as far as can be told; `why_not` says why it cannot.
     """
 
     action: Action
@@ -66,38 +65,38 @@ class Outing:
 def events(store: Store, recording_id: int, before: int | None, limit: int) -> list[Event]:
     """What was done to a record, latest first; with `before` only actions of a smaller number."""
     rows = store.rows(
-        f"""SELECT c.id, c.action_id, c.table_name, c.row_id, c.kind, c.before, c.after
+        f"""SELECT c.id, coalesce(a.part_of, a.id) AS head, c.table_name, c.row_id, c.kind,
+            c.before, c.after
         FROM ({_OF_RECORD}) own JOIN changes c ON c.table_name = own.tbl AND c.row_id = own.id
-        WHERE c.action_id IN (
-            SELECT DISTINCT d.action_id FROM ({_OF_RECORD}) mine
+            JOIN actions a ON a.id = c.action_id
+        WHERE head IN (
+            SELECT DISTINCT coalesce(b.part_of, b.id) AS number FROM ({_OF_RECORD}) mine
             JOIN changes d ON d.table_name = mine.tbl AND d.row_id = mine.id
-            WHERE ?2 IS NULL OR d.action_id < ?2 ORDER BY d.action_id DESC LIMIT ?3)
-        ORDER BY c.action_id DESC, c.id""",
+            JOIN actions b ON b.id = d.action_id
+            WHERE ?2 IS NULL OR coalesce(b.part_of, b.id) < ?2 ORDER BY number DESC LIMIT ?3)
+        ORDER BY head DESC, c.id""",
         (recording_id, before, limit),
     )
     changes: dict[int, list[Change]] = defaultdict(list)
     for row in rows:
-        changes[row["action_id"]].append(who_changed.change_of(store, row))
+        changes[row["head"]].append(who_changed.change_of(store, row))
     return [_event(store, number, tuple(made)) for number, made in changes.items()]
 
 
 def _event(store: Store, number: int, changes: tuple[Change, ...]) -> Event:
-    row = store.rows(
-        "SELECT id, at, who, what, takes_back, part_of FROM actions WHERE id = ?", (number,)
-    )[0]
-    head = int(row.pop("part_of") or number)
+    row = store.rows("SELECT id, at, who, what, takes_back FROM actions WHERE id = ?", (number,))[0]
     action = Action(**row)
     size = store.rows(
         "SELECT count(*) AS n FROM (SELECT 1 FROM changes WHERE action_id = ? LIMIT ?)",
         (number, LOOKED_AT_MOST + 1),
     )[0]["n"]
     if action.takes_back is not None or size > LOOKED_AT_MOST or _taken_in(action):
-        return Event(action, changes, head, False, "")
+        return Event(action, changes, number, False, "")
     try:
         undo.refuse_if_stood_upon(store, action)
     except CannotTakeBack as problem:
-        return Event(action, changes, head, False, problem.message)
-    return Event(action, changes, head, True, "")
+        return Event(action, changes, number, False, problem.message)
+    return Event(action, changes, number, True, "")
 
 
 def _taken_in(action: Action) -> bool:

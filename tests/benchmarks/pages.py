@@ -66,6 +66,7 @@ LEFT_OUT = {
     "paper.a_to_z": "made at night, and sent as a file",
     "several.page": "asked with its choice below",
     "several.job": "needs a long edit", "several.progress": "needs one too",
+    "trust.certificate": "a file, where the station is served securely",
     "figures.csv": "counted as its page",
     "doubles.together": "leads on to the pair of entries",
 }  # fmt: skip
