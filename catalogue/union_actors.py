@@ -22,7 +22,8 @@ os.environ.setdefault("RAY_ACCEL_ENV_VAR_OVERRIDE_ON_ZERO", "0")
 
 import ray
 from ray.exceptions import RayError
-from ray.util.scheduling_strategies import NodeAffinitySchedulingStrategy
+from ray.util.placement_group import placement_group, remove_placement_group
+from ray.util.scheduling_strategies import PlacementGroupSchedulingStrategy
 
 from catalogue.addresses import is_private
 from catalogue.errors import UnionProblem
@@ -34,6 +35,10 @@ WAITING = 32
 
 _THREADS = 4
 """Questions that one replica works on at once: tantivy searches outside Python's lock."""
+
+_CPU = 0.01
+"""Of a processor, for Ray's reckoning: replicas wait more than they work, and any number of them
+must fit on a laptop."""
 
 _FIRST_HEDGE_S = 0.25
 _LEAST_HEDGE_S = 0.05
@@ -112,10 +117,13 @@ class RayShards:
         Replicas of one shard go to different nodes while there are enough. Ray must be connected,
         see `connected`. Raises UnionProblem if a shard cannot be opened.
         """
-        nodes = [node["NodeID"] for node in ray.nodes() if node["Alive"]]
+        self._spread = {
+            files.number: placement_group([{"CPU": _CPU}] * replicas, strategy="SPREAD")
+            for files in layout.shards
+        }
         self._replicas = {
             files.number: [
-                _Replica(files.number, _actor(files, nodes[(files.number + n) % len(nodes)]))
+                _Replica(files.number, _actor(files, self._spread[files.number], n))
                 for n in range(replicas)
             ]
             for files in layout.shards
@@ -191,6 +199,9 @@ class RayShards:
         for one in self._every():
             with suppress(RayError):
                 ray.kill(one.actor)
+        for group in self._spread.values():
+            with suppress(RayError):
+                remove_placement_group(group)
 
     def _every(self) -> Iterator[_Replica]:
         return (one for replicas in self._replicas.values() for one in replicas)
@@ -280,15 +291,16 @@ class RayShards:
             one.ping = None
 
 
-def _actor(files: ShardFiles, node: str) -> Any:
-    """A replica, on this node if it lives; when it is lost Ray starts it again elsewhere."""
+def _actor(files: ShardFiles, spread: Any, number: int) -> Any:
+    """A replica, on another node than its fellows while there is one; when it is lost Ray starts
+    it again elsewhere."""
     kind = ray.remote(
-        num_cpus=0,  # they wait more than they work, and any number must fit on a laptop
+        num_cpus=_CPU,
         max_restarts=-1,
         max_task_retries=0,  # asking the next replica is quicker
         max_concurrency=_THREADS,
         max_pending_calls=2 * WAITING,
-        scheduling_strategy=NodeAffinitySchedulingStrategy(node, soft=True),
+        scheduling_strategy=PlacementGroupSchedulingStrategy(spread, number),
     )(_ShardActor)
     return kind.remote(files)
 

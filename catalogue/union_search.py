@@ -10,6 +10,7 @@ Fagin, Lotem and Naor 2003). What comes after, comparing and weighing, knows not
 from __future__ import annotations
 
 import math
+import time
 from collections.abc import Sequence
 from itertools import chain
 from typing import Any, Protocol
@@ -24,6 +25,10 @@ from catalogue.union_shard import Entry, Shard
 _SPARE = 3.0
 """Standard deviations beyond its even share of the best that each shard is asked for at first:
 names lie in shards by chance, so that one holds more than this once in a thousand times."""
+
+_SHARE = 0.5
+"""Of the time that is left, for one question to the shards: a shard that hangs takes half of it,
+and what the others found can still be looked up."""
 
 _DEEPER = 4
 """How many times as many names a shard is asked for that could hold more of the best."""
@@ -125,6 +130,7 @@ class Searching:
 
     def _ask(self, questions: dict[int, tuple[Any, ...]], what: str) -> dict[int, Any]:
         asked = {n: question for n, question in questions.items() if n not in self.missing}
-        answers = self._asker.ask(asked, what, self._until)
+        now = time.monotonic()
+        answers = self._asker.ask(asked, what, now + (self._until - now) * _SHARE)
         self.missing |= asked.keys() - answers.keys()
         return answers

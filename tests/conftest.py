@@ -10,6 +10,7 @@ from argon2 import PasswordHasher
 from hypothesis import settings
 
 from catalogue import passphrases
+from tests.benchmarks import union_loopback  # noqa: F401  before any test imports Ray
 
 # A loaded machine is not a fault; and what CI tries must not differ from run to run.
 settings.register_profile("asheard", deadline=None, derandomize=bool(os.environ.get("CI")))

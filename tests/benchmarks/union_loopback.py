@@ -10,7 +10,7 @@ os.environ.setdefault("RAY_USAGE_STATS_ENABLED", "0")
 os.environ.setdefault("RAY_ENABLE_WINDOWS_OR_OSX_CLUSTER", "0")
 os.environ.setdefault("RAY_AUTH_MODE", "token")
 os.environ.setdefault("RAY_AUTH_TOKEN", secrets.token_hex(32))
-# A machine that stops is missed within about this time, and not within half a minute.
-os.environ.setdefault("RAY_health_check_period_ms", "500")
-os.environ.setdefault("RAY_health_check_timeout_ms", "1000")
-os.environ.setdefault("RAY_health_check_failure_threshold", "3")
+# A machine that stops is missed after five seconds, and a busy one is not taken for stopped.
+os.environ.setdefault("RAY_health_check_period_ms", "1000")
+os.environ.setdefault("RAY_health_check_timeout_ms", "10000")
+os.environ.setdefault("RAY_health_check_failure_threshold", "5")
