@@ -117,8 +117,11 @@ class RayShards:
         Replicas of one shard go to different nodes while there are enough. Ray must be connected,
         see `connected`. Raises UnionProblem if a shard cannot be opened.
         """
+        nodes = sum(node["Alive"] for node in ray.nodes())
+        # Strictly apart only where that still can be after a node is lost: else Ray would wait.
+        strategy = "STRICT_SPREAD" if nodes > replicas else "SPREAD"
         self._spread = {
-            files.number: placement_group([{"CPU": _CPU}] * replicas, strategy="SPREAD")
+            files.number: placement_group([{"CPU": _CPU}] * replicas, strategy=strategy)
             for files in layout.shards
         }
         self._replicas = {
