@@ -33,10 +33,11 @@ from pathlib import Path
 
 from catalogue import index_view
 from catalogue.candidates import Names
+from catalogue.found_names import Found
 from catalogue.heard import Heard, understand
 from catalogue.index_view import View
 from catalogue.matcher import weigh
-from catalogue.search_keys import Form, Keys
+from catalogue.search_keys import Keys
 from catalogue.union_actors import RayShards, connected
 from catalogue.union_layout import UnionLayout
 from catalogue.union_search import Searching
@@ -59,7 +60,7 @@ class _OneIndex:
 
     view: View
 
-    def search(self, keys: Keys, limit: int, rarest: int) -> list[tuple[int, Form]]:
+    def search(self, keys: Keys, limit: int, rarest: int) -> Found:
         return index_view.search(self.view, keys, limit, rarest)
 
     def rarities(self, words: Sequence[str]) -> list[float]:

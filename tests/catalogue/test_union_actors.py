@@ -105,13 +105,13 @@ def test_actors_give_the_order_of_one_process_and_lie_on_different_nodes(
     near = NearShards([Shard(files) for files in layout.shards])
     terms = UnionTerms(layout.terms)
     with _running(layout, 2) as shards:
-        far = Searching(terms, shards).search(keys, 50, RAREST_KEYS)
+        far = list(Searching(terms, shards).search(keys, 50, RAREST_KEYS))
         processes = _processes(shards, 4)
         nodes = [{node for shard, node, _ in processes if shard == n} for n in (0, 1)]
         with _service(layout, shards, 20) as service:
             answer = service.ask(HEARD)
 
-    assert far == Searching(terms, near).search(keys, 50, RAREST_KEYS)
+    assert far == list(Searching(terms, near).search(keys, 50, RAREST_KEYS))
     assert [len(of_one) for of_one in nodes] == [2, 2]
     assert (answer.sureness, answer.missing) == (Sureness.FOUND, frozenset())
     assert answer.matches[0].recording.title == "moon lantern"
