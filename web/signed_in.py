@@ -20,7 +20,7 @@ from web.station import now, station
 ASKED_BY_PAGES = frozenset(
     {
         "static", "live.alive", "phone_desk.strip", "studio.queue", "fetching.to_fetch",
-        "taking_in.progress", "doubles.searched",
+        "taking_in.progress", "doubles.searched", "several.progress",
     }
 )  # fmt: skip
 """What pages ask for by themselves: nobody need be there, so it keeps no session open."""
