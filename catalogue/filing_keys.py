@@ -84,6 +84,7 @@ def name_key(name: str, rules: Rules = ALA_1980) -> str:
     return _key(name, rules, articles_of_names(rules))
 
 
+@lru_cache(maxsize=100_000)
 def mark_order(mark: str) -> MarkOrder:
     """Where a shelf mark stands: numbers as numbers, digits before letters, signs passed over.
 

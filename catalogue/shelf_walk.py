@@ -87,7 +87,7 @@ def checked(store: Store, part: Part) -> Part:
         raise BadInput(f"A shelf’s name and its marks have {_LONGEST} letters at most.")
     if tidy.from_mark and tidy.to_mark and not _reaches(tidy.from_mark, tidy.to_mark):
         raise BadInput(f"{tidy.from_mark} stands after {tidy.to_mark}. Name the first mark first.")
-    count = len(discs(store, tidy))
+    count = len(disc_ids(store, tidy))
     if not count:
         raise BadInput("No disc is entered for that part of the shelf. Look at the marks again.")
     if count > MOST:
@@ -100,6 +100,13 @@ def checked(store: Store, part: Part) -> Part:
 
 def discs(store: Store, part: Part) -> list[Disc]:
     """The discs that should stand there, in the order of the shelf, wherever they are now."""
+    numbers = disc_ids(store, part)
+    found = _discs(store, numbers)
+    return [found[number] for number in numbers if number in found]
+
+
+def disc_ids(store: Store, part: Part) -> list[int]:
+    """The numbers of the discs that should stand there, in the order of the shelf."""
     asked: list[tuple[str, str]] = []
     if part.by == "room":
         asked.append(("place = ? COLLATE NOCASE", part.shelf))
@@ -111,22 +118,20 @@ def discs(store: Store, part: Part) -> list[Disc]:
     if part.carrier:
         asked.append(("carrier = ?", part.carrier))
     where = " AND ".join(sql for sql, _ in asked) or "1"
-    rows = store.rows(f"SELECT * FROM discs WHERE {where}", [value for _, value in asked])
+    rows = store.db.execute(
+        f"SELECT shelf_mark, carrier, id FROM discs WHERE {where}", [value for _, value in asked]
+    ).fetchall()
     rules = filing.rules_of(store, part.by, part.shelf)
     found = []
-    for row in rows:
-        mark = str(row["shelf_mark"])
+    for mark, carrier, number in rows:
         if part.by == "mark" and not _begins(mark, part.shelf):
             continue
         if part.from_mark and not _reaches(part.from_mark, mark):
             continue
         if part.to_mark and not _within(mark, part.to_mark):
             continue
-        found.append(row)
-    found.sort(key=lambda row: (
-        filing.standing_order(str(row["shelf_mark"]), rules), str(row["carrier"]), row["id"]
-    ))  # fmt: skip
-    return [_disc(row) for row in found]
+        found.append((filing.standing_order(mark, rules), carrier, number))
+    return [number for *_, number in sorted(found)]
 
 
 def expected(store: Store, part: Part) -> list[Expected]:
@@ -134,14 +139,19 @@ def expected(store: Store, part: Part) -> list[Expected]:
     return _with_names(store, discs(store, part))
 
 
-def named(store: Store, disc_ids: Sequence[int]) -> dict[int, Expected]:
+def named(store: Store, numbers: Sequence[int]) -> dict[int, Expected]:
     """The discs of these numbers that are there, with what each is called and who has it."""
+    there = _discs(store, numbers)
+    found = {one.disc.id: one for one in _with_names(store, list(there.values()))}
+    return {number: found[number] for number in numbers if number in found}
+
+
+def _discs(store: Store, numbers: Sequence[int]) -> dict[int, Disc]:
     rows = store.rows(
         "SELECT * FROM discs WHERE id IN (SELECT value FROM json_each(?))",
-        (json.dumps(list(disc_ids)),),
+        (json.dumps(list(numbers)),),
     )
-    found = {one.disc.id: one for one in _with_names(store, [_disc(row) for row in rows])}
-    return {disc_id: found[disc_id] for disc_id in disc_ids if disc_id in found}
+    return {row["id"]: _disc(row) for row in rows}
 
 
 def _with_names(store: Store, found: list[Disc]) -> list[Expected]:

@@ -205,7 +205,7 @@ def meant(store: Store, take_id: int, found: list[Disc]) -> Disc:
     """Of the discs with one mark the one that is meant: the one that should stand on this shelf
     and was not seen yet. Raises BadInput if that could be several."""
     if len(found) > 1:
-        here = {d.id for d in shelf_walk.discs(store, get(store, take_id).part)}
+        here = set(shelf_walk.disc_ids(store, get(store, take_id).part))
         there = {f.disc_id for f in finds(store, take_id) if not f.gone}
         for narrower in (here, here - there):
             found = [d for d in found if d.id in narrower] or found

@@ -9,7 +9,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Callable
 
-from flask import Blueprint, flash, jsonify, render_template, request, url_for
+from flask import Blueprint, flash, g, jsonify, render_template, request, url_for
 from werkzeug import Response
 
 from catalogue import out_of_place, shelf_walk, stocktake, stocktake_end
@@ -214,7 +214,15 @@ def _said(store: Store, take: StockTake, find: Find, before: list[Find]) -> str:
     if not take.is_open:
         return t("stock.late", who=take.finished_by)
     scanned = bool(request.form.get("mark", ""))
-    return stock_view.said_of(store, take, find, before, scanned)
+    return stock_view.said_of(store, find, before, _expected(take), scanned)
+
+
+def _expected(take: StockTake) -> list[int]:
+    """The discs of the walk, reckoned once for each answer."""
+    if "walk" not in g:
+        g.walk = shelf_walk.disc_ids(station().store, take.part)
+    numbers: list[int] = g.walk
+    return numbers
 
 
 def _by_mark(store: Store, take_id: int, mark: str) -> int | None:
@@ -256,7 +264,7 @@ def _answered(take_id: int, number: int, words: str) -> Response:
     take = stocktake.get(store, take_id)
     finds = stocktake.finds(store, take_id)
     changed = [find for find in finds if find.number > number]
-    here = {disc.id for disc in shelf_walk.discs(store, take.part)}
+    here = _expected(take)
     rows = {}
     for disc_id in {f.disc_id for f in changed if f.disc_id is not None}:
         ticks = [f for f in finds if f.disc_id == disc_id and not f.gone]
@@ -264,14 +272,14 @@ def _answered(take_id: int, number: int, words: str) -> Response:
     answer: dict[str, object] = {
         "number": finds[-1].number if finds else 0,
         "state": take.state,
-        "count": stock_view.count(store, take),
+        "count": stock_view.count(store, take, here),
         "said": words,
         "rows": rows,
     }
     if not take.is_open:
         key = "stock.finished_meanwhile" if take.state == "finished" else "stock.given_up_meanwhile"
         answer["over"] = t(key, who=take.finished_by)
-    elif any(f.disc_id not in here for f in changed):
+    elif {f.disc_id for f in changed} - set(here):
         answer["elsewhere"] = render_template(
             "shelves/stock_elsewhere.html", elsewhere=stock_view.elsewhere(store, take), take=take
         )

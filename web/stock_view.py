@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from flask import url_for
@@ -123,7 +124,7 @@ def walk(store: Store, take: StockTake, piece: int | None) -> Walk:
         take.id,
         called(take.part),
         number,
-        count(store, take),
+        count(store, take, [one.disc.id for one in expected]),
         tuple(row(one, ticks.get(one.disc.id, [])) for one in shown),
         _pieces(take.id, expected, chosen) if pieces > 1 else (),
         go_on,
@@ -163,9 +164,9 @@ def by(ticks: list[Find]) -> str:
     return t("stock.by", who=", ".join(names)) if names and names != [who()] else ""
 
 
-def count(store: Store, take: StockTake) -> str:
-    """How far the walk has come, in words."""
-    ids = {disc.id for disc in shelf_walk.discs(store, take.part)}
+def count(store: Store, take: StockTake, expected: Sequence[int] | None = None) -> str:
+    """How far the walk has come, in words; `expected` are the numbers of its discs."""
+    ids = set(shelf_walk.disc_ids(store, take.part) if expected is None else expected)
     there = [find for find in stocktake.finds(store, take.id) if not find.gone]
     seen = {find.disc_id for find in there if find.disc_id is not None}
     words = [t("stock.count", here=len(seen & ids), all=len(ids))]
@@ -194,19 +195,18 @@ def belongs(astray: Astray) -> str:
     return t("stock.belongs", mark=disc.shelf_mark)
 
 
-def said_of(store: Store, take: StockTake, find: Find, before: list[Find], scanned: bool) -> str:
-    """What to say of what was just seen; `before` are the earlier ticks."""
+def said_of(
+    store: Store, find: Find, before: list[Find], expected: Sequence[int], scanned: bool
+) -> str:
+    """What to say of what was just seen; `before` are the earlier ticks, `expected` the numbers
+    of the discs of the walk in their order."""
     if find.disc_id is None:
         return t("stock.not_known", mark=find.typed)
-    expected = shelf_walk.expected(store, take.part)
-    place = {one.disc.id: at for at, one in enumerate(expected)}
+    one = shelf_walk.named(store, [find.disc_id])[find.disc_id]
+    place = {number: at for at, number in enumerate(expected)}
     if find.disc_id not in place:
-        named = shelf_walk.named(store, [find.disc_id])[find.disc_id]
-        mark = wording.disc_label(named.disc).said
-        where = belongs(Astray(named.disc, "", "", (), False))
-        return t("stock.astray", mark=mark, where=where)
-    at = place[find.disc_id]
-    one = expected[at]
+        where = belongs(Astray(one.disc, "", "", (), False))
+        return t("stock.astray", mark=wording.disc_label(one.disc).said, where=where)
     mark = one.disc.shelf_mark
     live = [earlier for earlier in before if not earlier.gone and earlier.id != find.id]
     if any(earlier.disc_id == find.disc_id for earlier in live):
@@ -215,9 +215,11 @@ def said_of(store: Store, take: StockTake, find: Find, before: list[Find], scann
         return t("stock.here_out", mark=mark, who=one.out_to)
     if one.disc.missing:
         return t("stock.here_missing", mark=mark)
+    at = place[find.disc_id]
     mine = [place[e.disc_id] for e in live if e.who == find.who and e.disc_id in place]  # type: ignore[index]
     if scanned and mine and abs(at - mine[-1]) > _FAR:
-        around = [expected[i].disc.shelf_mark for i in (at - 1, at + 1) if 0 <= i < len(expected)]
+        beside = [expected[i] for i in (at - 1, at + 1) if 0 <= i < len(expected)]
+        around = [n.disc.shelf_mark for n in shelf_walk.named(store, beside).values()]
         return t("stock.here_order", mark=mark, around=t("stock.and").join(around))
     return t("stock.here", mark=mark)
 
