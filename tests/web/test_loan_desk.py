@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import timedelta
 
 from catalogue import loans, programmes, pull_list
@@ -16,8 +17,9 @@ def _page(desk: Desk) -> str:
 
 
 def test_a_disc_goes_out_and_comes_home_by_its_mark(
-    shelves: Desk, phone: Desk, store: Store, held: Held, clock: Clock
+    sign_in: Callable[[str], Desk], store: Store, held: Held, clock: Clock
 ) -> None:
+    shelves, phone = sign_in("Charlie"), sign_in("Alice")
     form = {"mark": "c114", "lent_to": "Walter", "due": "2024-05-09"}
     assert shelves.send("/shelves/loans/lend", **form).headers["HX-Redirect"] == "/shelves/loans"
     page = _page(shelves)
@@ -29,6 +31,7 @@ def test_a_disc_goes_out_and_comes_home_by_its_mark(
     assert "on loan to Walter" in answer.get_data(as_text=True)
 
     clock.on(days=3)
+    shelves, phone = sign_in("Charlie"), sign_in("Alice")  # nobody stays signed in so long
     page = _page(shelves)
     assert "overdue by a day" in page
     assert page.index("out to Walter") < page.index("out to the north studio")
