@@ -98,10 +98,12 @@ def plain_ratios(asked: Asked, forms: Sequence[Form]) -> Floats:
     return np.stack(alike, axis=1)
 
 
-def preselect(ratios: Floats) -> NDArray[np.intp]:
-    """Places of the forms worth aligning, best first, by the sum of their plain ratios."""
+def preselect(ratios: Floats, by_keys: int = 0) -> NDArray[np.intp]:
+    """Places of the forms worth aligning, best first, by the sum of their plain ratios; behind
+    them those of the first `by_keys` in the index's own order that are not among them."""
     order = np.argsort(-(ratios @ RATIOS_WEIGH), kind="stable")[:ALIGNED_AT_MOST]
-    return order.astype(np.intp)
+    others = np.setdiff1d(np.arange(min(by_keys, len(ratios))), order)
+    return np.concatenate([order, others]).astype(np.intp)
 
 
 def compare(

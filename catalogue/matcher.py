@@ -11,14 +11,14 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalogue import comparisons
+from catalogue import comparisons, telling_words
 from catalogue.candidates import Asked, Names, asked_for, candidates
 from catalogue.comparisons import unaccounted
 from catalogue.confusion_weights import ConfusionWeights, shipped
@@ -141,7 +141,9 @@ def shortlist(index: Names, asked: Asked, left_out: frozenset[int] = frozenset()
     if not found:
         return Shortlist([], [], np.zeros(0, np.intp))
     ratios = comparisons.plain_ratios(asked, found.forms)
-    ranks = comparisons.preselect(ratios)
+    ranks = comparisons.preselect(
+        ratios, telling_words.BY_KEYS if len(asked.letters) <= telling_words.SHORT else 0
+    )
     kept = found.chosen(ranks.tolist())
     return Shortlist(kept.ids, kept.forms, ranks, ratios[ranks])
 
@@ -184,7 +186,36 @@ def _weigh(
     short = shortlist(index, asked, left_out)
     if not short.ids:
         return []
-    return ordered(asked, short, claims_of(index, asked, short, confusion), weights, keep_hopeless)
+    claims = claims_of(index, asked, short, confusion)
+    told = _with_telling_words(index, asked, ordered(asked, short, claims, weights, True), weights)
+    return told if keep_hopeless else hopeful(told)
+
+
+def _with_telling_words(
+    index: Names, asked: Asked, told: list[Weighed], weights: Weights
+) -> list[Weighed]:
+    """The same, but names that have the telling words are at least possible, those of one title
+    together; unless something is likely without that."""
+    if told[0].exact or told[0].probability >= weights.likely:
+        return told
+    better = list(told)
+    having_words = telling_words.having(asked.words, [one.form for one in told], index.rarities)
+    for places, chance in zip(having_words, telling_words.CHANCES, strict=True):
+        titles = {told[place].form.title for place in places}
+        for place in places:
+            at_least = max(told[place].probability, _HIDDEN_BELOW, chance / len(titles))
+            band = band_of(at_least, weights)
+            better[place] = replace(told[place], probability=at_least, band=band)
+    return _scored_in_order(sorted(better, key=lambda one: -one.probability))
+
+
+def _scored_in_order(told: Sequence[Weighed]) -> list[Weighed]:
+    """The same, no score below one behind it: what comes after goes by scores."""
+    least = np.maximum.accumulate([one.score for one in reversed(told)])[::-1].tolist()
+    return [
+        one if one.score >= score else replace(one, score=score)
+        for one, score in zip(told, least, strict=True)
+    ]
 
 
 def claims_of(

@@ -40,6 +40,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     (
         "filed_forms",
         "index_view",
+        "telling_words",
         "word_evidence",
         "settings",
         "places",
