@@ -44,7 +44,7 @@ def needs_network() -> Iterator[None]:
     try:
         yield
     except ModuleNotFoundError as problem:
-        if (problem.name or "").partition(".")[0] not in ("ray", "pyarrow", "cryptography"):
+        if (problem.name or "").partition(".")[0] not in ("ray", "pyarrow"):
             raise
         raise UnionProblem(
             f"This needs the part for networks, and {problem.name} is not installed. Install it "

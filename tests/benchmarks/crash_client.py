@@ -16,6 +16,7 @@ import random
 import re
 import sys
 import threading
+import time
 import urllib.parse
 from contextlib import suppress
 from pathlib import Path
@@ -28,19 +29,25 @@ RECORDINGS = 12
 _GONE = (OSError, http.client.HTTPException)
 
 
+_TOO_MANY = 429
+_TRIES = 60
+"""Seconds that a desk goes on trying to sign in."""
+
+
 class _Refused(Exception):
     """The server answered, and did not do it: that is written down as odd."""
 
 
 class Browser:
-    """One desk: its cookie and token outlive the server, as they do in a real browser."""
+    """One desk: its cookies and token outlive the server, as they do in a real browser."""
 
     def __init__(self, number: int, log: Any, lock: threading.Lock) -> None:
         self.number = number
         self._chance = random.Random(number)
         self._log = log
         self._lock = lock
-        self._cookie = self._token = ""
+        self._cookies: dict[str, str] = {}
+        self._token = ""
         self._signed_in = False
         self._counter = itertools.count(1)
         self._connection: http.client.HTTPConnection | None = None
@@ -109,7 +116,14 @@ class Browser:
 
     def _sign_in(self) -> None:
         self._read("GET", "/sign-in")
-        self._post("/sign-in", name=NAME, passphrase=PASSPHRASE)
+        form = {"name": NAME, "passphrase": PASSPHRASE}
+        for _ in range(_TRIES):
+            status, _text = self._read("POST", "/sign-in", form)
+            if status != _TOO_MANY:
+                break
+            time.sleep(1)  # several desks sign in by one name at once, and tries are slowed
+        if status not in (200, 303):
+            raise self._refused(f"{status} at /sign-in")
         self._read("GET", "/phone")
         self._signed_in = True
 
@@ -124,7 +138,8 @@ class Browser:
         return _Refused(odd)
 
     def _read(self, method: str, path: str, form: dict[str, Any] | None = None) -> tuple[int, str]:
-        headers = {"Cookie": self._cookie, "X-CSRFToken": self._token, "HX-Request": "true",
+        cookies = "; ".join(f"{name}={value}" for name, value in self._cookies.items())
+        headers = {"Cookie": cookies, "X-CSRFToken": self._token, "HX-Request": "true",
                    "Content-Type": "application/x-www-form-urlencoded"}  # fmt: skip
         body = urllib.parse.urlencode(form) if form else None
         if method == "GET":
@@ -133,8 +148,9 @@ class Browser:
         self._connection.request(method, path, body, headers)
         answer = self._connection.getresponse()
         text = answer.read().decode()
-        if set_cookie := answer.headers.get("Set-Cookie"):
-            self._cookie = set_cookie.partition(";")[0]
+        for cookie in answer.headers.get_all("Set-Cookie") or ():
+            name, _, value = cookie.partition(";")[0].partition("=")
+            self._cookies[name] = value
         if token := re.search(r'X-CSRFToken": "([^"]+)"', text):
             self._token = token[1]
         return answer.status, text

@@ -116,10 +116,11 @@ class TestHealth:
             assert english not in page
 
     def test_the_record_of_erasures_holds_no_names(
-        self, keeper: Desk, store: Store, slip: int, clock: Clock
+        self, sign_in: Callable[[str], Desk], store: Store, slip: int, clock: Clock
     ) -> None:
-        assert "Nothing was erased yet." in _text(keeper, "/station/health")
+        assert "Nothing was erased yet." in _text(sign_in("Dora"), "/station/health")
         clock.on(days=7)
+        keeper = sign_in("Dora")
         forgetting.erase_due(store, clock())
         page = _text(keeper, "/station/health")
         assert "the caller of one slip" in page and "Wilhelmina" not in page
@@ -194,15 +195,15 @@ class TestPapers:
 
 
 def test_a_page_printed_with_callers_says_by_when_to_shred_it(
-    phone: Desk, studio: Desk, shelves: Desk, clock: Clock, store: Store, slip: int
+    phone: Desk, studio: Desk, sign_in: Callable[[str], Desk], clock: Clock, store: Store, slip: int
 ) -> None:
     """By the day on which the first of the details held is erased."""
     for desk, path in ((phone, f"/phone/slips/{slip}"), (studio, "/studio")):
         assert "shred it by 14 May 2024." in _text(desk, path)
     clock.on(days=3)
     later = request_slips.start(store, "request", "Alice", clock() + timedelta(hours=1))
-    assert later and "shred it by 14 May 2024." in _text(phone, "/phone/fresh")
-    assert "shred" not in _text(shelves, "/shelves")
+    assert later and "shred it by 14 May 2024." in _text(sign_in("Alice"), "/phone/fresh")
+    assert "shred" not in _text(sign_in("Charlie"), "/shelves")
 
 
 def test_by_the_consents_the_stations_policy_is_named(phone: Desk, store: Store) -> None:

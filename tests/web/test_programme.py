@@ -97,22 +97,26 @@ def test_discs_are_fetched_and_put_away(store: Store, held: Held, phone: Desk, s
 
 
 def test_a_request_for_tomorrow_comes_up_tomorrow_and_is_not_dropped_after(
-    store: Store, held: Held, studio: Desk, clock: Clock
+    store: Store, held: Held, sign_in: Callable[[str], Desk], clock: Clock
 ) -> None:
+    studio = sign_in("Bob")
     slip = _slip(store, held, caller_name="Maureen")
     tomorrow = (EVENING + timedelta(days=1)).date()
     slip_days.ask_for(store, slip, "Alice", EVENING, on=tomorrow)
     assert f'id="slip-{slip}"' not in _text(studio, "/studio")
     assert "Maureen" in _text(studio, "/programmes/waiting")
     clock.on(days=1)
+    studio = sign_in("Bob")  # sessions end overnight
     assert f'id="slip-{slip}"' in _text(studio, "/studio")
     clock.on(days=1)
+    studio = sign_in("Bob")  # sessions end overnight
     assert "Left over from yesterday" in _text(studio, "/studio")
     version = request_slips.get(store, slip).version
     day = clock.at.date().isoformat()
     studio.send("/programmes/waiting/carry-over", slip=slip, version=version, day=day)
     assert "Carried over from" in _text(studio, "/studio")
     clock.on(days=1)
+    studio = sign_in("Bob")  # sessions end overnight
     version = request_slips.get(store, slip).version
     studio.send("/programmes/waiting/not-used", slip=slip, version=version, why="gone home")
     assert request_slips.get(store, slip).state is SlipState.NOT_USED
