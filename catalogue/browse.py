@@ -27,7 +27,7 @@ ORDERS = ("title", "artist", "mark")
 _OF_THE_SHELVES = (
     "artists", "songs", "recordings", "discs", "holdings", "other_names", "loans", "wants",
     "judgements", "places", "looked_at", "filing_rules",
-    "shelf_places", "stocktakes", "pulled_discs",
+    "shelf_places", "stocktakes", "pulled_discs", "donated_boxes", "box_rows",
 )  # fmt: skip
 """Tables whose changes a librarian looks through and may take back."""
 

@@ -13,6 +13,8 @@ from datetime import date
 from catalogue.schema import OF_CALLERS
 
 _DETAILS = OF_CALLERS[0]
+_DONORS = "donors"
+"""Names of donors go from a copy that is to hold no callers: it may be carried away."""
 
 
 def count(db: sqlite3.Connection) -> int:
@@ -48,7 +50,8 @@ def due(db: sqlite3.Connection, today: date) -> set[int]:
 
 
 def erase(db: sqlite3.Connection, gone: set[int] | None = None) -> None:
-    """Erase the rows of these slips, or of all, from the tables and from their pages.
+    """Erase the rows of these slips, or of all, from the tables and from their pages; with all of
+    them the names of donors.
 
     Not inside a transaction; raises sqlite3.Error, and then nothing was changed.
     """
@@ -64,6 +67,8 @@ def erase(db: sqlite3.Connection, gone: set[int] | None = None) -> None:
             db.execute(f"DELETE FROM [{table}]")
             marks = ", ".join("?" for _ in names)
             db.executemany(f"INSERT INTO [{table}] ({', '.join(names)}) VALUES ({marks})", kept)
+        if gone is None and _DONORS in _every_table(db):
+            db.execute(f"DELETE FROM [{_DONORS}]")
         db.execute("COMMIT")
     except BaseException:
         if db.in_transaction:
@@ -72,5 +77,9 @@ def erase(db: sqlite3.Connection, gone: set[int] | None = None) -> None:
 
 
 def _tables(db: sqlite3.Connection) -> list[str]:
-    there = {row[0] for row in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    there = _every_table(db)
     return [table for table in OF_CALLERS if table in there]
+
+
+def _every_table(db: sqlite3.Connection) -> set[str]:
+    return {row[0] for row in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}

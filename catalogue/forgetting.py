@@ -12,7 +12,7 @@ from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from catalogue import backup, caller_rows, callers, settings, who_left
+from catalogue import backup, caller_rows, callers, donors, settings, who_left
 from catalogue.backup import Copy
 from catalogue.callers import STAMPS
 from catalogue.errors import BadInput, NotFound
@@ -32,11 +32,12 @@ class Held:
 def erase_due(store: Store, now: datetime) -> int:
     """Erase what is overdue in the database and in every copy; how many slips' details went.
 
-    Names of volunteers whose own period is over go too.
+    Names of volunteers and of donors whose own periods are over go too.
     """
     gone = callers.erase_due(store, now)
     erase_in_copies(store, now)
     who_left.erase_due(store, now)
+    donors.erase_due(store, now)
     return gone
 
 
@@ -134,6 +135,7 @@ _STAFF = (
         "SELECT signed_by AS name, count(*) AS times, min(at) AS first, max(at) AS last "
         "FROM judgements GROUP BY signed_by ORDER BY signed_by",
     ),
+    ("as a donor", "SELECT name, erase_on FROM donors ORDER BY name"),
     ("on a loan", "SELECT lent_to AS name, since, due, back FROM loans ORDER BY since"),
     (
         "as a presenter",

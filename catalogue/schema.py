@@ -19,6 +19,7 @@ from sqlite_utils import Database, Migrations
 from catalogue.caller_tables import CONSENTS
 from catalogue.catalogue_tables import CATALOGUE
 from catalogue.desk_tables import DESKS, SENT_BACK
+from catalogue.donation_tables import BOXES
 from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN, WAITING
 from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
@@ -92,6 +93,9 @@ OWNERS: dict[str, str] = {
     "held_counts": "held_facts",
     "copy_places": "held_facts",
     "album_gaps": "held_facts",
+    "donated_boxes": "donated_boxes",
+    "box_rows": "donated_boxes",
+    "donors": "donors",
 }
 
 _TRACKED_FIRST = (
@@ -101,7 +105,7 @@ _TRACKED_FIRST = (
 )  # fmt: skip
 
 TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at", "disc_judgements", "not_meant",
-           "filing_rules", "shelf_places", "stocktakes")  # fmt: skip
+           "filing_rules", "shelf_places", "stocktakes", "donated_boxes", "box_rows")  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
@@ -257,6 +261,15 @@ def m018_facts(db: Database) -> None:
     """What is counted of the records that are held, and which tracks of albums are missing."""
     for statement in FACTS:
         db.execute(statement)
+
+
+@migrations()
+def m019_donated_boxes(db: Database) -> None:
+    """Donated boxes, row by row, and who gave them."""
+    for statement in BOXES:
+        db.execute(statement)
+    for table in ("donated_boxes", "box_rows"):
+        track(db, table)
 
 
 _ACTIONS = (

@@ -98,6 +98,14 @@ DEFAULTS: dict[str, Setting] = {
         least=1,
         most=3650,
     ),
+    "donor_days": Setting(
+        "30",
+        "How many days the name of whoever gave a box or a disc is kept after the last disc of it "
+        "was typed: long enough to thank them. Then it is erased for good.",
+        Kind.NUMBER,
+        least=1,
+        most=3650,
+    ),
     "repeat_hours": Setting(
         "24",
         "For how many hours after it was played a recording is not offered again. 0 turns it off.",

@@ -148,6 +148,15 @@ def is_not(store: Store, want_id: int, recording_id: int, who: str, now: datetim
         )
 
 
+def is_this(store: Store, want_id: int, recording_id: int, who: str, now: datetime) -> None:
+    """Note which recording an open want is, where none was known: somebody has it in hand."""
+    with undo.action(store, who, f"want {want_id} is recording {recording_id}", now):
+        store.db.execute(
+            "UPDATE wants SET recording_id = ? WHERE id = ? AND recording_id IS NULL AND state = ?",
+            (recording_id, want_id, WANTED),
+        )
+
+
 def not_meant(store: Store) -> dict[int, frozenset[int]]:
     """Which recordings each want does not mean, by somebody's word."""
     found: dict[int, frozenset[int]] = {}

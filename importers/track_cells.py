@@ -71,15 +71,15 @@ def _in_one_cell(text: str) -> list[tuple[str, str, str, str]]:
         parts = _NUMBERS.split(text.strip())
     found = []
     for count, part in enumerate((p.strip() for p in parts if p.strip()), start=1):
-        side, track, title, length = _track(part)
+        side, track, title, length = track_of(part)
         found.append((side, track or str(count), title, length))
     return [track for track in found if track[2]]
 
 
-def _track(text: str) -> tuple[str, str, str, str]:
+def track_of(text: str) -> tuple[str, str, str, str]:
     """(side, track, title, length) of what names one track.
 
-    >>> _track("B2. Low Water (3:42)"), _track("Tide")
+    >>> track_of("B2. Low Water (3:42)"), track_of("Tide")
     (('B', '2', 'Low Water', '3:42'), ('', '', 'Tide', ''))
     """
     side = track = length = ""

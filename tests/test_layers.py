@@ -23,7 +23,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables")
     + ("caller_tables", "first_names", "shelf_tables", "misread", "fingerprints")
-    + ("sign_in_tables",),
+    + ("sign_in_tables", "donation_tables"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("filing_keys",)
     + ("pair_weights", "too_much", "verdicts", "addresses", "passphrases"),
@@ -81,7 +81,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("candidates", "union_layout", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said", "sessions")
     + ("union_merging", "union_tasks"),
-    ("careful", "who_left", "out_of_place", "listing", "work_in_parts", "union_shard"),
+    ("careful", "who_left", "out_of_place", "listing", "work_in_parts", "union_shard", "donors"),
     (
         "comparisons",
         "union_search",
@@ -97,6 +97,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "restoring",
         "packing",
         "shelf_walk",
+        "donated_boxes",
     ),
     ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors")
     + ("union_keys", "stocktake"),
@@ -113,8 +114,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("artists_meant", "union_publication", "stocktake_end", "shelf_places"),
     ("pair_evidence", "union_publishing"),
     ("pair_finding",),
-    ("duplicate_search", "demand"),
-    ("duplicates", "search_runs", "union_gathering"),
+    ("duplicate_search", "demand", "disc_names"),
+    ("duplicates", "search_runs", "union_gathering", "sleeves"),
     ("merging", "union_doubles", "union_filing"),
     ("judged", "union_building"),
     ("enquiry",),
@@ -142,7 +143,7 @@ ONLY_IN = {
 SCHEMA = (
     "schema", "stand_in_tables", "desk_tables", "duplicate_tables", "catalogue_tables",
     "station_tables", "programme_tables", "job_tables", "caller_tables",
-    "shelf_tables", "sign_in_tables",
+    "shelf_tables", "sign_in_tables", "donation_tables",
 )  # fmt: skip
 """The files that make the tables and the triggers, whosever they are."""
 

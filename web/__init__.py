@@ -18,7 +18,9 @@ from catalogue import settings
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from web import (
+    boxes,
     cookies,
+    disc_sheet,
     fetching,
     figures,
     home,
@@ -141,6 +143,8 @@ def create_app(
         studio_lists.desk,
         shelves.desk,
         shelf_work.desk,
+        disc_sheet.desk,
+        boxes.desk,
         shelf_filing.desk,
         several.desk,
         record_more.desk,

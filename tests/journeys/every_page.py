@@ -27,7 +27,8 @@ NO_PAGE = {
 """Sounds, files to keep, and the way to one's own desk."""
 
 PARTS = {"phone_desk.strip", "studio.queue", "fetching.to_fetch", "taking_in.progress",
-         "doubles.searched", "stock_take.since", "several.progress"}  # fmt: skip
+         "doubles.searched", "stock_take.since", "several.progress",
+         "boxes.rows"}  # fmt: skip
 """What a page asks for again and again; it is looked at inside its page."""
 
 BESIDES = (
@@ -104,6 +105,8 @@ def fill(desks: Desks, size: tuple[int, int]) -> Filled:
             "token": _given(desks, keeper),
             "several.job job_id": _edited(desks, keeper),
             "programme_id": "1",
+            "disc_id": "1",
+            "box_id": _box(desks, keeper),
             "play_id": "1",
             "name": "data-protection-assessment",
             "gaps.kind name": "albums",
@@ -128,6 +131,21 @@ def _edited(desks: Desks, keeper: Page) -> str:
         keeper.locator("form button.main").click()
         keeper.wait_for_url("**/shelves/several/jobs/*")
     expect(keeper.locator("#job .state")).to_be_visible()
+    return keeper.url.rsplit("/", 1)[1]
+
+
+def _box(desks: Desks, keeper: Page) -> str:
+    """A donated box with a disc kept, one declined and one left for later."""
+    keeper.goto(f"{desks.address}/shelves/boxes")
+    keeper.fill("#b-donor", "the Corn Hall")
+    keeper.keyboard.press("Enter")
+    keeper.wait_for_url("**/shelves/boxes/*")
+    for number, key in enumerate(("F8", "F9", "F4"), 1):
+        keeper.fill("#x-artist", "Ada Sluice")
+        keeper.fill("#x-title", f"Volume {number} of the Estuary")
+        expect(keeper.locator("#look .look-found")).to_be_visible()
+        keeper.keyboard.press(key)
+        expect(keeper.locator("#box-rows .line")).to_have_count(number)
     return keeper.url.rsplit("/", 1)[1]
 
 

@@ -28,6 +28,7 @@ from werkzeug.routing import Rule
 from catalogue import (
     backup,
     callers,
+    donated_boxes,
     forgetting,
     loans,
     programmes,
@@ -41,10 +42,12 @@ from catalogue import (
     union_keys,
     union_publishing,
 )
+from catalogue.donated_boxes import Decision, NewRow
+from catalogue.records import Carrier
 from catalogue.schema import OF_CALLERS
 from catalogue.shelf_walk import Part
 from catalogue.store import Store
-from importers import jobs
+from importers import donations, jobs
 from web import create_app, log_file
 from web.job_starting import Workers
 from web.opening import opened
@@ -57,6 +60,8 @@ _OF_A_RECORDING = {
     "composer", "label", "album", "isrc", "work", "movement", "soloist", "conductor",
 }  # fmt: skip
 _OF_A_COPY = {"shelf_mark", "path", "place", "side", "track", "speed", "carrier", "condition"}
+_OF_A_SLEEVE = {"artist", "title", "number", "label", "shelf_mark", "place"}
+_OF_A_TRACK = {"track_title", "track_artist", "track_side", "track_number"}
 KEPT: dict[str, set[str]] = {
     # The catalogue's words and the station's own, written at its desks and of no caller.
     "phone_desk.want": {"title", "artist"},
@@ -65,6 +70,14 @@ KEPT: dict[str, set[str]] = {
     "shelves.add_holding": _OF_A_COPY,
     "shelves.lend": {"lent_to"},
     "loan_desk.lend": {"lent_to"},
+    # What stands on a sleeve. A donor's name has a time of its own (`donors.py`).
+    "disc_sheet.add": _OF_A_SLEEVE | _OF_A_TRACK | {"donor"},
+    "disc_sheet.correct": _OF_A_SLEEVE - {"artist", "year"} | {"barcode", "note", "donor"},
+    "disc_sheet.add_tracks": _OF_A_TRACK | {"artist"},
+    "boxes.begin": {"number", "donor"},
+    "boxes.donor": {"donor"},
+    "boxes.add": {"artist", "title", "number", "tracks"},
+    "boxes.shelve": {"shelf_mark"},
     "shelf_filing.keep": {"shelf"},
     "stock_take.start": {"shelf", "from", "to"},
     # A shelf mark as typed or scanned, what an unknown thing is, and a number the page made.
@@ -108,6 +121,8 @@ SHOWN_AGAIN = {
     ("shelves.page", "q"), ("sign_in.enter", "name"), ("this_desk.folders", "root"),
     ("played.by_hand", "heard"), ("played.correct", "heard"),
     ("loan_desk.home", "mark"), ("loan_desk.lend", "mark"),
+    ("disc_sheet.add", "year"), ("disc_sheet.add", "track_length"),
+    ("disc_sheet.add_tracks", "track_length"),
     ("shelf_labels.page", "mark"), ("shelf_labels.make", "marks"),
     ("stock_take.finish", "end"), ("stock_take.come_to", "end"), ("places_page.join", "gone"),
     ("programme.scanned_home", "mark"),
@@ -125,9 +140,10 @@ NEEDS_MORE = {"keeper.take_back", "shelf_work.take_back", "shelf_work.unlearn",
               "own.new_passphrase", "own.set_pin", "own.sign_out_elsewhere", "sign_in.leave",
               "taking_in.give_list",
               "taking_in.take_list", "taking_in.take_back", "taking_in_looks.look",
-              "doubles.undo_judgement", "several.stop"}  # fmt: skip
+              "doubles.undo_judgement", "several.stop", "boxes.decide",
+              "boxes.take_back"}  # fmt: skip
 """Pages whose form is not taken here: without a field of their own, planted by hand below, or
-with a list of the shelves that was given before."""
+with a list of the shelves that was given before, or on a row that is left to decide."""
 
 RIGHT = {
     "name": "Enid", "role": "searcher", "purpose": "request", "day": "2024-05-08",
@@ -151,6 +167,11 @@ RIGHT_AT = {
     "keeper.add_programme": {"to": "21:00"},
     "phone_desk.heard": {"heard": "tide"},
     "gaps.close": {"want_ids": "1"},
+    "disc_sheet.add": {"number": "SAL 1", "year": "1964", "track_title": "Tide"},
+    "disc_sheet.correct": {"shelf_mark": "C 114"},
+    "disc_sheet.add_tracks": {"track_title": "Ebb"},
+    "boxes.add": {"decision": "declined"},
+    "boxes.shelve": {"shelf_mark": "C 77"},
     "loan_desk.home": {"disc": "2"},
     "loan_desk.lend": {"mark": "S 20"},
     "programme.scanned_home": {"mark": "S 20"},
@@ -204,6 +225,7 @@ def evening(made: tuple[Path, Held], tmp_path_factory: pytest.TempPathFactory) -
         roots.add(store, "/music", "Dora", EVENING)
         starts = EVENING + timedelta(days=1)  # so that no slip of today is in its list
         ends = starts + timedelta(hours=2)
+        _box(store)
         programmes.add(store, "Requests", "Bob", starts, ends, "Dora", EVENING)
         keeper = Desk(app.test_client())
         keeper.send("/sign-in", page=True, name="Dora", passphrase=PASSPHRASE)
@@ -261,6 +283,32 @@ def _two_places(there: Evening) -> dict[str, str]:
     return {"gone": "A bay", "into": str(first)}
 
 
+def _of_a_disc(there: Evening, endpoint: str, number: int) -> dict[str, str]:
+    """What must be another for each disc, box or row."""
+    given = {
+        "key": f"{number:024x}",
+        "number": str(number),
+        "track_number": str(number),
+        "track_side": "A",
+        "track_artist": "",
+        "track_length": "",
+    }
+    if endpoint == "disc_sheet.add":
+        given["shelf_mark"] = f"N {number}"
+    if endpoint == "disc_sheet.correct":
+        given["seen"] = str(undo.row_number(there.store, "discs", 1))
+    return given
+
+
+def _box(store: Store) -> None:
+    """A box with two discs, the second of them kept."""
+    box = donated_boxes.begin(store, "the first", "", "Dora", EVENING)
+    words = donations.Words("Box", "to be shelved", "typed")
+    for key, decision in (("f" * 24, Decision.DECLINED), ("e" * 24, Decision.KEPT)):
+        row = NewRow(key, "Bo", "Ebb", Carrier.LP)
+        donations.decide(store, box, row, decision, (), words, "Dora", EVENING)
+
+
 def _plant_everywhere(there: Evening) -> None:
     """Every page's every field, with a slip in each state it may be in."""
     ends = ("shared_desks.revoke", "sign_in.leave")  # these end the session that asks
@@ -291,6 +339,8 @@ def _plant_everywhere(there: Evening) -> None:
                     loans.lend(there.store, lp, "Bob", None, "Bob", there.clock())
                 if rule.endpoint == "places_page.join":
                     of_the_slip |= _two_places(there)
+                if rule.endpoint.startswith(("boxes.", "disc_sheet.")):
+                    of_the_slip |= _of_a_disc(there, rule.endpoint, int(slip))
                 if rule.endpoint.startswith("played."):
                     of_the_slip["seen"] = str(undo.row_number(there.store, "plays", 1))
                 return {**RIGHT, **of_the_slip, **RIGHT_AT.get(rule.endpoint, {})}

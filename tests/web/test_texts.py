@@ -24,6 +24,7 @@ from catalogue.request_slips import PURPOSES, WHY_NOT
 from catalogue.sent_back import OF_THE_RECORD
 from catalogue.settings import DEFAULTS
 from catalogue.shelf_places import KINDS as PLACES
+from catalogue.sleeves import Standing
 from catalogue.slip_days import ASKED_BY, CAME_BY
 from catalogue.staff import Role
 from catalogue.stand_ins import KINDS
@@ -52,6 +53,7 @@ BUILT = {
     "changed": ("insert", "update", "delete"),
     "doubling": Doubling, "doubling_what": Doubling, "evidence": EVIDENCE,
     "verdict": Verdict,
+    "standing": Standing,
     "noted": STAMPED,
     "too_close": [*Shared, "before"],
     "place_kind": PLACES, "name_kind": NAME_KINDS,
@@ -87,6 +89,7 @@ def test_there_are_words_for_every_value_the_catalogue_knows() -> None:
 
 
 ASKED_IN_PARTS = (
+    "box.",
     "filing.",
     "several.",
     "name_kind.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from web.texts.de_by_hand import BY_HAND
 from web.texts.de_catalogue import CATALOGUE
 from web.texts.de_desks import DESKS
 from web.texts.de_doubles import DOUBLES
@@ -251,6 +252,7 @@ WORDS: dict[str, str] = {
     **SHELVES,
     **SHELF_WORK,
     **STOCK_TAKE,
+    **BY_HAND,
     **DESKS,
     **KEEPING,
     **KEEPER,

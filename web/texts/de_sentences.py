@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from web.texts.de_by_hand import BY_HAND_SENTENCES
 from web.texts.de_health import HEALTH
 from web.texts.de_programme_sentences import PROGRAMME_SENTENCES
 from web.texts.de_refusals import REFUSALS
@@ -296,4 +297,5 @@ SENTENCES: dict[str, str] = {
     **_SAYINGS, **_REASONS, **_WHEN, **_AVAILABLE, **_CAUTIONS, **_CHECKLIST, **_COMPARED, **_DONE,
     **REFUSALS, **PROGRAMME_SENTENCES, **TAKEN_IN, **SHELF_WORK_SENTENCES, **HEALTH,
     **STOCK_TAKE_SENTENCES,
+    **BY_HAND_SENTENCES,
 }  # fmt: skip

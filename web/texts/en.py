@@ -5,6 +5,7 @@ Written to be read at a glance and, where a caller hears them, to be said aloud.
 
 from __future__ import annotations
 
+from web.texts.en_by_hand import BY_HAND
 from web.texts.en_catalogue import CATALOGUE
 from web.texts.en_desks import DESKS
 from web.texts.en_doubles import DOUBLES
@@ -243,6 +244,7 @@ WORDS: dict[str, str] = {
     **SHELVES,
     **SHELF_WORK,
     **STOCK_TAKE,
+    **BY_HAND,
     **DESKS,
     **STATION,
     **STAND_INS,
