@@ -77,7 +77,7 @@ class Look:
 
     `discs` are copies of ours, the best first; `song` is a recording we hold of this name on
     something else; `wanted` is on this disc, `perhaps` by the same artist and maybe on it. `known`
-    are discs and albums whose track list can be taken over.
+    are discs and albums whose track list can be taken over, `named` is the disc of this number.
     """
 
     standing: Standing
@@ -87,6 +87,7 @@ class Look:
     wanted: tuple[Asked, ...] = ()
     perhaps: tuple[Asked, ...] = ()
     known: tuple[Named, ...] = ()
+    named: Named | None = None
 
     @property
     def worth_keeping(self) -> bool:
@@ -115,6 +116,7 @@ def look(
     standing = _standing(sleeve, discs, bool(files))
     if standing is Standing.NOT_HELD and wanted:
         standing = Standing.WANTED
+    by_number = disc_names.with_number(store, sleeve.number)
     return Look(
         standing,
         tuple(discs[:_SHOWN]),
@@ -122,7 +124,8 @@ def look(
         song,
         wanted,
         _perhaps(sleeve, unmet, wanted),
-        tuple(one for one in known if one.tracks)[:_SHOWN],
+        _with_tracks(known)[:_SHOWN],
+        next((one for one in known if one.disc_id in by_number), None),
     )
 
 
@@ -157,6 +160,16 @@ def _known(store: Store, names: DiscNames, sleeve: Sleeve) -> list[Named]:
     by_number = disc_names.of_discs(store, disc_names.with_number(store, sleeve.number))
     by_name = names.alike(store, sleeve.title, sleeve.artist)
     return list(dict.fromkeys((*by_number, *by_name)))
+
+
+def _with_tracks(known: Sequence[Named]) -> tuple[Named, ...]:
+    """Those whose tracks can be taken over, one of each number of tracks under one name."""
+    found = {
+        (plain(one.title), plain(one.artist), one.tracks): one
+        for one in reversed(known)
+        if one.tracks > 1
+    }
+    return tuple(one for one in known if one in found.values())
 
 
 def _song(

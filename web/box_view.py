@@ -88,7 +88,9 @@ def box(store: Store, found: Box) -> BoxShown:
 
 def count(found: Box) -> str:
     """How many discs, and what was done with them."""
-    words = t("box.count", rows=found.rows, kept=found.kept, declined=found.declined)
+    key = "box.count_one" if found.rows == 1 else "box.count"
+    of_all = {"rows": wording.count(found.rows)} if found.rows != 1 else {}
+    words = t(key, kept=found.kept, declined=found.declined, **of_all)
     return words + (" " + t("box.count_later", later=found.later) if found.later else "")
 
 

@@ -56,7 +56,8 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """The answer beside a sleeve. `keep` is whether keeping it is the first thing offered."""
+    """The answer beside a sleeve. `keep` is whether keeping it is the first thing offered; `named`
+    the disc that the number alone tells."""
 
     sentence: str
     wanted: tuple[str, ...]
@@ -66,6 +67,7 @@ class Shown:
     known: tuple[Known, ...]
     note: str
     keep: bool
+    named: Named | None
 
 
 def names() -> DiscNames:
@@ -135,6 +137,7 @@ def shown(sleeve: Sleeve, found: Look) -> Shown:
         tuple(_known(store, one) for one in found.known),
         said(wording.as_sentence(wrong)) if wrong else "",
         found.worth_keeping,
+        found.named,
     )
 
 

@@ -62,7 +62,7 @@ def test_kept_and_declined_are_on_the_list_and_what_was_wanted_has_come(
     for _ in range(4):
         wants.add(store, "Farr Tied", "Bo Quay", None, "Dora", EVENING)
     said = _send(shelves, box)
-    assert "Number 1, “Far Tide”: Kept. It is LP Box 12-1. 1 discs: 1 kept, 0 declined." in said
+    assert "Number 1, “Far Tide”: Kept. It is LP Box 12-1. One disc: 1 kept, 0 declined." in said
     said = _send(shelves, box, key="b" * 24, title="Ebb", decision="declined")
     assert "Declined. Not held." in said
     (row, _) = (donated_boxes.rows_of(store, 1)[1], 0)
@@ -81,7 +81,7 @@ def test_sent_twice_is_one_row_and_a_second_copy_is_held(
     shelves: Desk, store: Store, box: str
 ) -> None:
     _send(shelves, box)
-    assert "1 discs" in _send(shelves, box)
+    assert "One disc" in _send(shelves, box)
     assert "Held already, in the same state. LP Box 12-1" in _look(shelves)
 
 
@@ -147,7 +147,7 @@ def test_a_box_that_is_done_takes_no_more_until_it_is_gone_on_with(
     assert "done on 7 May 2024" in _words(shelves.get("/shelves/boxes").get_data(as_text=True))
     assert shelves.send(f"{box}/rows", **ROW).status_code == 409
     shelves.send(f"{box}/done")
-    assert "1 discs" in _send(shelves, box)
+    assert "One disc" in _send(shelves, box)
     again = shelves.send("/shelves/boxes", number="12", donor="")
     assert "There is a box 12 already" in _words(again.get_data(as_text=True))
     assert shelves.get("/shelves/boxes/99").status_code == 404

@@ -117,8 +117,8 @@ def test_the_disc_is_corrected_and_two_do_not_overwrite_each_other(
     address = f"/shelves/discs/{held.discs['lp']}"
     seen = undo.row_number(store, "discs", held.discs["lp"])
     form = {"title": "Harbour Songs", "carrier": "LP", "shelf_mark": "C 115", "place": "van",
-            "new_place": "yes", "condition": "worn", "label": "", "number": "SAL 1", "barcode": "", "note": "",
-            "seen": seen}  # fmt: skip
+            "new_place": "yes", "condition": "worn", "label": "", "number": "SAL 1",
+            "barcode": "", "note": "", "seen": seen}  # fmt: skip
     assert shelves.send(address, **form).status_code == 200
     disc = catalogue_rows.disc(store, held.discs["lp"])
     assert (disc.title, disc.shelf_mark, disc.place, disc.number) == (

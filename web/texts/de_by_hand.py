@@ -9,6 +9,7 @@ BY_HAND = {
     "sheet.artist": "Interpret",
     "sheet.disc_title": "Titel der Platte",
     "sheet.number": "Barcode oder Nummer",
+    "sheet.year": "Jahr",
     "sheet.catalogue_number": "Bestellnummer",
     "sheet.barcode": "Barcode",
     "sheet.note": "Vermerk",
@@ -89,6 +90,7 @@ BY_HAND = {
     "box.donor_on_paper": "Vernichten Sie diese Liste bis zum {day}, oder schneiden Sie den "
     "Namen ab.",
     "box.count": "{rows} Platten: {kept} behalten, {declined} abgelehnt.",
+    "box.count_one": "Eine Platte: {kept} behalten, {declined} abgelehnt.",
     "box.count_later": "{later} für später.",
     "box.begun_on": "begonnen am {day}",
     "box.done_on": "erledigt am {day}",

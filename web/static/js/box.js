@@ -84,11 +84,9 @@
   const looking = typing.asking(form, document.getElementById("look"), ["artist", "title", "number", "carrier", "condition", "tracks", "box"], function (found) {
     suggest(found);
     /* The number alone tells the disc: its names are taken over. */
-    const known = found && found.querySelector(".take-over");
-    if (known && !fields.title.value.trim() && !fields.artist.value.trim()) {
-      const disc = JSON.parse(known.dataset.disc);
-      fields.artist.value = disc.artist;
-      fields.title.value = disc.title;
+    if (found && found.dataset.title && !fields.title.value.trim() && !fields.artist.value.trim()) {
+      fields.artist.value = found.dataset.artist;
+      fields.title.value = found.dataset.title;
       keep();
       looking.now();
     }
