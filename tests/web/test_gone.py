@@ -113,6 +113,9 @@ KEPT: dict[str, set[str]] = {
 SHARED: dict[str, set[str]] = {
     "shelves.add_recording": _OF_A_RECORDING,
     "shelves.correct": _OF_A_RECORDING,
+    "disc_sheet.add": {"artist", "title", "label", "year", "track_title", "track_artist"},
+    "disc_sheet.add_tracks": {"artist", "track_title", "track_artist"},
+    "boxes.add": {"artist", "title", "track_title", "track_artist"},
     "keeper.keep": {"station_name", "network_place", "network_loan"},
 }
 """What of it other stations may read, if this one publishes."""

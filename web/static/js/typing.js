@@ -17,7 +17,8 @@ window.asheardTyping = (function () {
     if (letter) before = performance.now();
   }, true);
 
-  const visible = (box) => box.type !== "hidden" && !box.disabled && box.getClientRects().length > 0;
+  /* A tick is for the few: Enter passes over it, Tab reaches it. */
+  const visible = (box) => box.type !== "hidden" && box.type !== "checkbox" && !box.disabled && box.getClientRects().length > 0;
 
   function digits(text) { return text.replace(/[\s-]/g, ""); }
 
