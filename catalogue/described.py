@@ -165,7 +165,9 @@ def said(text: str) -> bool:
     >>> said("[unknown]"), said("null"), said("The Tides")
     (False, False, True)
     """
-    return bool(text) and not _NOTHING_IN_IT.match(text) and plain(text) not in _NOBODY
+    if not text or not text[0].isalnum() and _NOTHING_IN_IT.match(text):
+        return False
+    return plain(text) not in _NOBODY
 
 
 def bare_title(title: str) -> str:
@@ -249,7 +251,9 @@ def track_words(tracks: str) -> str:
     >>> track_words("Track01 Track02 Track03"), track_words("My Lantern; Tide; Far Lamp")
     ('', 'my lantern tide far lamp')
     """
-    words = plain(put_right(tracks)) if said(tracks.strip()) else ""
+    if not said(tracks.strip()):
+        return ""
+    words = plain(put_right(tracks))
     lettered = [bare for word in words.split() if (bare := word.strip("0123456789"))]
     different = len(set(lettered))
     if different <= FEW_WORDS and different * REPEATED <= len(lettered):
@@ -274,7 +278,9 @@ def version_kinds(words: str) -> str:
     >>> version_kinds("my lantern part two"), version_kinds("my lantern pt 1")
     ('part 2', '')
     """
-    found = _VERSION.finditer(_ORIGINAL_MIX.sub(" ", words))
+    if "mix" in words or "edit" in words:
+        words = _ORIGINAL_MIX.sub(" ", words)
+    found = _VERSION.finditer(words)
     kinds = {_VERSIONS[int(str(match.lastgroup)[1:])][0] for match in found}
     kinds |= {
         f"part {number}"

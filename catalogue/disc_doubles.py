@@ -163,6 +163,24 @@ def judge(store: Store, one: int, other: int, verdict: str, who: str, now: datet
         return kept.id
 
 
+def point_at(store: Store, gone: int, kept: int) -> None:
+    """What was said of one disc is said of another; inside an action.
+
+    Where somebody had judged both against a third, what was said of the one that stays counts.
+    """
+    for row in store.rows("SELECT * FROM disc_judgements WHERE ? IN (disc_a, disc_b)", (gone,)):
+        other = row["disc_a"] + row["disc_b"] - gone
+        if other == kept:
+            continue
+        if judgement(store, kept, other) is not None:
+            store.db.execute("DELETE FROM disc_judgements WHERE id = ?", (row["id"],))
+            continue
+        store.db.execute(
+            "UPDATE disc_judgements SET disc_a = ?, disc_b = ? WHERE id = ?",
+            (*sorted((kept, other)), row["id"]),
+        )
+
+
 def judgement(store: Store, one: int, other: int) -> DiscJudgement | None:
     """What was said of two discs, if anything was."""
     rows = store.rows(

@@ -144,6 +144,7 @@ def merge_discs(
             request_slips.point_at_copy(store, copy_gone, copy_kept)
             running_order.point_at_copy(store, copy_gone, copy_kept)
             merged_rows.remove_copy(store, copy_gone)
+        disc_doubles.point_at(store, gone, kept)
         loans.point_at(store, gone, kept)
         pull_list.point_at_disc(store, gone, kept)
         stocktake.point_at_disc(store, gone, kept)

@@ -44,6 +44,8 @@ def letters_for_digits(words: str) -> str:
     >>> letters_for_digits("m0onlight sona1ta"), letters_for_digits("ub40 1999 mp3 u2")
     ('moonlight sonalta', 'ub40 1999 mp3 u2')
     """
+    if not any(digit in words for digit in _LETTER):
+        return words
     return _DIGIT_IN_WORD.sub(lambda found: _LETTER[found[0]], words)
 
 

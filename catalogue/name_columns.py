@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,13 +24,19 @@ class Names:
 
     def __init__(self, values: Sequence[str], numbers: dict[str, int]) -> None:
         self.texts = np.array([*values, None], object)[:-1]
-        self.numbers = np.fromiter(
-            (numbers.setdefault(value, len(numbers)) for value in values),
-            np.int64, count=len(values),
-        )  # fmt: skip
-        self.lengths = np.fromiter((len(value) for value in values), np.int32, count=len(values))
-        self.known = np.fromiter((bool(value) for value in values), bool, count=len(values))
-        self.garbled = np.fromiter((garbled(value) for value in values), bool, count=len(values))
+        seen: dict[str, int] = {}
+        which = np.fromiter(
+            (seen.setdefault(value, len(seen)) for value in values), np.int64, count=len(values)
+        )
+
+        def of_each(one: Callable[[str], int], kind: type) -> NDArray[Any]:
+            """A value for each text, worked out once for equal ones."""
+            return np.fromiter(map(one, seen), kind, count=len(seen))[which]
+
+        self.numbers = of_each(lambda value: numbers.setdefault(value, len(numbers)), np.int64)
+        self.lengths = of_each(len, np.int64)
+        self.known = self.lengths > 0
+        self.garbled = of_each(garbled, np.bool_)
 
 
 def frequencies(values: Sequence[str]) -> Floats:

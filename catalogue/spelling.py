@@ -32,6 +32,9 @@ _DASHED_VERSION = re.compile(
     r"\s+-\s+[^-]*\b(?:version|remaster(?:ed)?|remix|mix|live|edit|mono|stereo)\b[^-]*$",
     re.IGNORECASE,
 )
+_MAY_HAVE_MORE = re.compile(r"[(\[-]|f(?:ea)?t", re.IGNORECASE)
+"""What a title has that may have a version or a guest: a bracket, a dash, "feat", "ft"."""
+
 _NOT_PLAIN = re.compile(r"[^a-z0-9' ]+")
 _LONE_APOSTROPHE = re.compile(r"(?<![a-z0-9])'+|'+(?![a-z0-9])")
 _DOTTED_INITIALS = re.compile(r"\b(?:[a-z]\.){2,}(?:[a-z]\b)?")
@@ -70,14 +73,16 @@ def plain(text: str) -> str:
     ('ub forty two', 'question mark', 'rock n roll', 'waltz number 3 part 1')
     """
     ascii_text = text if text.isascii() else anyascii(text)
+    words = ascii_text.lower().split()
+    if "".join(words).isalpha():  # nothing but letters, as most names are: the rest is not needed
+        return " ".join(words)
     lower = ascii_text.lower().replace("`", "'")
     lower = _DOTTED_INITIALS.sub(lambda m: m.group().replace(".", "") + " ", lower)
     spoken = _ABBREVIATED.sub(lambda m: f"{_IN_FULL[m[1]]} ", lower)
     for sign, word in _SPOKEN_SIGNS:
         spoken = spoken.replace(sign, word)
-    words = _LONE_APOSTROPHE.sub("", _NOT_PLAIN.sub(" ", spoken))
-    words = " ".join(words.split())
-    return words or _sign_names(lower) or ("sign" if any(map(_is_seen, text)) else "")
+    bare = " ".join(_LONE_APOSTROPHE.sub("", _NOT_PLAIN.sub(" ", spoken)).split())
+    return bare or _sign_names(lower) or ("sign" if any(map(_is_seen, text)) else "")
 
 
 def _sign_names(text: str) -> str:
@@ -103,10 +108,12 @@ def without_version(title: str) -> str:
     >>> without_version("(Come Back) My Lantern"), without_version("A Feat of Arms")
     ('(Come Back) My Lantern', 'A Feat of Arms')
     """
-    bare = _FEATURED_IN_TITLE.sub("", title)
-    bare = _BRACKETED.sub("", bare)
-    bare = _DASHED_VERSION.sub("", bare).strip().strip(" -,;:").strip()
-    return bare or title.strip()
+    bare = title
+    if _MAY_HAVE_MORE.search(title):
+        bare = _FEATURED_IN_TITLE.sub("", title)
+        bare = _BRACKETED.sub("", bare)
+        bare = _DASHED_VERSION.sub("", bare)
+    return bare.strip().strip(" -,;:").strip() or title.strip()
 
 
 def without_guests(title: str) -> str:
