@@ -10,9 +10,10 @@ import json
 from dataclasses import dataclass
 from enum import StrEnum
 
-from catalogue import filed_order, held_facts, settings
+from catalogue import filed_order, held_facts, settings, shelf_looks
 from catalogue.catalogue_rows import recordings, recordings_where
 from catalogue.records import Recording
+from catalogue.shelf_looks import Seen
 from catalogue.store import Store
 
 COSTLY = ("year", "tempo", "composer", "isrc")
@@ -59,12 +60,14 @@ class MissingTracks:
     held: int
     recording_id: int
     action: Action = Action.WANT
+    disc_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class LostCopy:
     """A file that is gone, or a disc that is missing or damaged, with how many recordings are on
-    it and how many of them have no other copy that plays."""
+    it and how many of them have no other copy that plays. `holding_id` is a file's, `disc_id` a
+    disc's."""
 
     what: str
     where: str
@@ -73,6 +76,7 @@ class LostCopy:
     only_copy_of: int
     holding_id: int
     action: Action
+    disc_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,19 +151,28 @@ def only_on_what_we_cannot_play(store: Store, limit: int = 200) -> list[Recordin
 
 
 def albums_with_tracks_missing(store: Store, limit: int = 200) -> list[MissingTracks]:
-    """Albums of which most tracks are filed and some are not, most tracks held first."""
+    """Albums of which most tracks are filed and some are not, most tracks held first; without
+    discs of which somebody saw that all is in the list."""
     filed_order.settled(store)
+    seen = {
+        look.disc_id for look in shelf_looks.every(store).values() if look.seen is Seen.ALL_LISTED
+    }
     rows = store.rows(
-        "SELECT * FROM album_gaps ORDER BY held DESC, album, side, key LIMIT ?", (limit,)
+        """SELECT g.*, (SELECT h.disc_id FROM holdings h JOIN discs d ON d.id = h.disc_id
+            WHERE h.recording_id = g.recording_id AND d.shelf_mark = g.mark
+            AND h.side = g.side LIMIT 1) AS disc
+        FROM album_gaps g ORDER BY held DESC, album, side, key LIMIT ?""",
+        (limit + len(seen),),
     )
     return [
         MissingTracks(
             row["album"], row["artist"], row["mark"], row["side"],
             tuple(json.loads(row["missing"])), row["held"], row["recording_id"],
-            Action.LOOK if row["mark"] else Action.WANT,
+            Action.LOOK if row["mark"] else Action.WANT, row["disc"],
         )
         for row in rows
-    ]  # fmt: skip
+        if row["disc"] is None or row["disc"] not in seen
+    ][:limit]  # fmt: skip
 
 
 def lost_copies(store: Store, limit: int = 200) -> list[LostCopy]:
@@ -173,9 +186,10 @@ def lost_copies(store: Store, limit: int = 200) -> list[LostCopy]:
             d.carrier || ' ' || d.shelf_mark AS place, d.title,
             (SELECT count(*) FROM holdings h WHERE h.disc_id = d.id) AS n,
             {only.format(mine="h.disc_id = d.id")} AS alone,
-            coalesce((SELECT min(h.id) FROM holdings h WHERE h.disc_id = d.id), 0) AS copy
+            0 AS copy, d.id AS disc
         FROM discs d WHERE d.missing OR d.condition = 'damaged'
-        UNION ALL SELECT 'file gone', f.path, r.title, 1, {only.format(mine="h.id = f.id")}, f.id
+        UNION ALL
+        SELECT 'file gone', f.path, r.title, 1, {only.format(mine="h.id = f.id")}, f.id, NULL
         FROM holdings f JOIN recordings r ON r.id = f.recording_id
         WHERE f.missing AND f.path IS NOT NULL
         ORDER BY alone DESC, n DESC, place LIMIT ?""",
@@ -184,7 +198,14 @@ def lost_copies(store: Store, limit: int = 200) -> list[LostCopy]:
     actions = {"disc missing": Action.LOOK, "disc damaged": Action.MEND, "file gone": Action.LOOK}
     return [
         LostCopy(
-            r["what"], r["place"], r["title"], r["n"], r["alone"], r["copy"], actions[r["what"]]
+            r["what"],
+            r["place"],
+            r["title"],
+            r["n"],
+            r["alone"],
+            r["copy"],
+            actions[r["what"]],
+            r["disc"],
         )
         for r in rows
     ]

@@ -21,6 +21,7 @@ from catalogue import (
     pull_list,
     request_slips,
     running_order,
+    shelf_looks,
     stocktake,
     undo,
     wants,
@@ -145,6 +146,7 @@ def merge_discs(
             running_order.point_at_copy(store, copy_gone, copy_kept)
             merged_rows.remove_copy(store, copy_gone)
         disc_doubles.point_at(store, gone, kept)
+        shelf_looks.forget(store, gone)
         loans.point_at(store, gone, kept)
         pull_list.point_at_disc(store, gone, kept)
         stocktake.point_at_disc(store, gone, kept)

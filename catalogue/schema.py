@@ -23,7 +23,7 @@ from catalogue.donation_tables import BOXES
 from catalogue.duplicate_tables import DUPLICATES, LIBRARIAN, WAITING
 from catalogue.job_tables import JOBS
 from catalogue.programme_tables import PROGRAMME, TRACKED_ANEW, TRACKED_NEW
-from catalogue.shelf_tables import FACTS, FILED, FILING, PARTS, STOCK_TAKES
+from catalogue.shelf_tables import FACTS, FILED, FILING, PARTS, SHELF_LOOKS, STOCK_TAKES
 from catalogue.sign_in_tables import SIGN_IN
 from catalogue.stand_in_tables import STAND_INS, WHAT_WAS_SAID
 from catalogue.station_tables import STATION
@@ -76,6 +76,7 @@ OWNERS: dict[str, str] = {
     "not_meant": "wants",
     "filing_rules": "filing",
     "waiting": "waiting",
+    "shelf_looks": "shelf_looks",
     "shelf_places": "shelf_places",
     "stocktakes": "stocktake",
     "stocktake_finds": "stocktake",
@@ -106,6 +107,7 @@ _TRACKED_FIRST = (
 
 TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at", "disc_judgements", "not_meant",
            "filing_rules", "shelf_places", "stocktakes", "donated_boxes", "box_rows")  # fmt: skip
+           "filing_rules", "shelf_places", "stocktakes", "shelf_looks")  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
@@ -270,6 +272,14 @@ def m019_donated_boxes(db: Database) -> None:
         db.execute(statement)
     for table in ("donated_boxes", "box_rows"):
         track(db, table)
+
+
+@migrations()
+def m020_shelf_looks(db: Database) -> None:
+    """What was found by looking on the shelf."""
+    for statement in SHELF_LOOKS:
+        db.execute(statement)
+    track(db, "shelf_looks")
 
 
 _ACTIONS = (

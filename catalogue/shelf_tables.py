@@ -157,3 +157,11 @@ FACTS = (
     "INSERT OR IGNORE INTO to_file SELECT 'copy', id FROM holdings",
 )
 """What the librarian's pages count, kept record by record (`held_facts.py`)."""
+
+SHELF_LOOKS = (
+    """CREATE TABLE shelf_looks (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, disc_id INTEGER NOT NULL UNIQUE REFERENCES discs(id),
+        seen TEXT NOT NULL CHECK (seen IN ('not there', 'all listed')),
+        signed_by TEXT NOT NULL DEFAULT '', at TEXT NOT NULL)""",
+)
+"""What somebody found who looked for a disc."""

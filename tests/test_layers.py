@@ -62,6 +62,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "missing_copies",
         "disc_doubles",
         "filing",
+        "shelf_looks",
     ),
     (
         "sound_index",
@@ -81,7 +82,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("candidates", "union_layout", "request_slips", "availability", "varied_few", "gaps", "backup")
     + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said", "sessions")
     + ("union_merging", "union_tasks"),
-    ("careful", "who_left", "out_of_place", "listing", "work_in_parts", "union_shard", "donors"),
+    ("careful", "who_left", "out_of_place", "listing", "work_in_parts", "union_shard", "donors")
+    + ("shelf_errands",),
     (
         "comparisons",
         "union_search",

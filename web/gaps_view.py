@@ -63,7 +63,7 @@ class Kind:
 @dataclass(frozen=True, slots=True)
 class Gap:
     """One gap, and its one action: the words of the button, the address it is sent to and what
-    is sent with it, or a link."""
+    is sent with it, or the page `go_to` where it is done."""
 
     margin: str
     title: str
@@ -72,6 +72,7 @@ class Gap:
     action: str
     address: str
     form: tuple[tuple[str, str], ...] = ()
+    go_to: str = ""
 
 
 def meant() -> demand.Meant:
@@ -180,7 +181,8 @@ def _albums(store: Store) -> list[Gap]:
         about = t("gaps.tracks_missing", missing=missing, held=album.held)
         link = url_for("shelves.recording", recording_id=album.recording_id)
         if on_shelf:
-            found.append(Gap(album.shelf_mark, name, about, link, "", ""))
+            look = url_for("shelf_look.page", _anchor=f"disc-{album.disc_id}")
+            found.append(Gap(album.shelf_mark, name, about, link, t("gaps.look"), "", go_to=look))
         else:
             title = t("gaps.album", album=album.album)
             form = (("title", title), ("artist", album.artist))
@@ -193,20 +195,23 @@ def _lost(store: Store) -> list[Gap]:
     for copy in gaps.lost_copies(store, LISTED):
         only = t("gaps.only_copy", count=copy.only_copy_of) if copy.only_copy_of else ""
         about = " ".join(part for part in (t(f"gaps.{copy.what.replace(' ', '_')}"), only) if part)
-        mended = copy.what == "disc damaged"
-        found.append(
-            Gap(
-                "" if copy.what == "file gone" else copy.where,
-                copy.title or copy.where,
-                f"{copy.where} {about}" if copy.what == "file gone" else about,
-                "",
-                t("gaps.mended") if mended else t("gaps.found"),
-                url_for("gaps.mended" if mended else "gaps.found", holding_id=copy.holding_id)
-                if copy.holding_id
-                else "",
-            )
-        )
+        where = "" if copy.what == "file gone" else copy.where
+        about = about if where else f"{copy.where} {about}"
+        found.append(_lost_one(copy, where, about))
     return found
+
+
+def _lost_one(copy: gaps.LostCopy, where: str, about: str) -> Gap:
+    """A file is found or not; a damaged disc is mended; a missing one is looked for."""
+    title = copy.title or copy.where
+    if copy.disc_id is None:
+        address = url_for("gaps.found", holding_id=copy.holding_id)
+        return Gap(where, title, about, "", t("gaps.found"), address)
+    if copy.action is gaps.Action.MEND:
+        address = url_for("gaps.mended", disc_id=copy.disc_id)
+        return Gap(where, title, about, "", t("gaps.mended"), address)
+    look = url_for("shelf_look.page", _anchor=f"disc-{copy.disc_id}")
+    return Gap(where, title, about, "", t("gaps.look"), "", go_to=look)
 
 
 def _carriers(store: Store) -> list[Gap]:
@@ -254,8 +259,9 @@ def _fields(store: Store) -> list[Gap]:
             t(f"gap.{field.name}"),
             t("gaps.missing", missing=wording.count(field.missing), of=wording.count(field.of)),
             url_for("gaps.lacking", name=field.name),
+            t("gaps.mend"),
             "",
-            "",
+            go_to=url_for("gaps.lacking", name=field.name),
         )
         for field in fields
     ]

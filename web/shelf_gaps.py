@@ -63,7 +63,8 @@ def lacking(name: str) -> str:
     lines = [
         gaps_view.Gap(
             str(recording.id), wording.name(recording), wording.about(recording),
-            url_for("shelves.recording", recording_id=recording.id), "", "",
+            url_for("shelves.recording", recording_id=recording.id), t("gaps.write_in"), "",
+            go_to=url_for("shelves.recording", recording_id=recording.id, _anchor=f"f-{name}"),
         )
         for recording in found
     ]  # fmt: skip
@@ -177,15 +178,13 @@ def found(holding_id: int) -> Response:
     return go(url_for("gaps.kind", name="lost"))
 
 
-@desk.post("/gaps/mended/<int:holding_id>")
-def mended(holding_id: int) -> Response:
+@desk.post("/gaps/mended/<int:disc_id>")
+def mended(disc_id: int) -> Response:
     """A damaged disc plays again, or was replaced."""
     store = station().store
-    copy = catalogue_rows.holding(store, holding_id)
-    if copy.disc_id is None:
-        raise BadInput(t("gaps.no_disc"))
-    with undo.action(store, who(), t("did.mended", mark=copy.shelf_mark), now()):
-        catalogue_rows.change_disc(store, copy.disc_id, condition=Condition.GOOD)
+    mark = catalogue_rows.disc(store, disc_id).shelf_mark
+    with undo.action(store, who(), t("did.mended", mark=mark), now()):
+        catalogue_rows.change_disc(store, disc_id, condition=Condition.GOOD)
     flash(t("gaps.noted"))
     return go(url_for("gaps.kind", name="lost"))
 

@@ -10,7 +10,7 @@ import pytest
 
 from catalogue import catalogue_rows as rows
 from catalogue import missing_copies, places, request_slips, settings, undo, waiting, wants
-from catalogue.records import Condition, NewHolding
+from catalogue.records import Carrier, Condition, NewDisc, NewHolding, NewRecording
 from catalogue.store import Store
 
 from .conftest import Clock, Desk, Held
@@ -141,7 +141,47 @@ def test_a_lost_copy_is_found_and_a_disc_mended(
     shelves.send(re.findall(r'action="(/shelves/gaps/mended/\d+)"', page)[0])
     assert "Nothing is gone" in _page(shelves, "gaps/lost")
     assert shelves.send("/shelves/gaps/found/999").status_code == 404
-    assert shelves.send(f"/shelves/gaps/mended/{held.copies['waltz']}").status_code == 400
+    assert shelves.send("/shelves/gaps/mended/999").status_code == 404
+
+
+def test_a_disc_is_looked_for_on_the_shelf(
+    shelves: Desk, store: Store, held: Held, clock: Clock
+) -> None:
+    """In vain: what only it has is wanted; then it turns up."""
+    lp = held.discs["lp"]
+    copy = store.rows("SELECT id FROM holdings WHERE disc_id = ?", (lp,))[0]["id"]
+    missing_copies.mark(store, copy, "Bob", clock())
+    assert f'href="/shelves/look#disc-{lp}"' in _page(shelves, "gaps/lost")
+    assert "The only copy of 2." in _page(shelves, "look")
+    shelves.send(f"/shelves/look/{lp}/not-there")
+    page = _page(shelves, "look")
+    assert "Looked for in vain" in page and "did not find it, today" in page
+    wanted = _page(shelves, "wants")
+    assert "Grey Heron Standing" in wanted and "These have come" not in wanted
+    shelves.send(f"/shelves/look/{lp}/found")
+    assert "There is nothing to look for." in _page(shelves, "look")
+    assert "These have come" in _page(shelves, "wants")
+    assert shelves.send("/shelves/look/999/found").status_code == 404
+
+
+def test_tracks_that_are_not_in_the_list_are_looked_for(
+    shelves: Desk, store: Store, held: Held, clock: Clock
+) -> None:
+    with undo.action(store, "Bob", "shelved", clock()):
+        disc = rows.shelve_disc(store, NewDisc(Carrier.LP, "Q 7", title="Quay Songs"))
+        for track in "134":
+            number = rows.add_recording(store, NewRecording(f"Quay {track}", "Ann Oke"))
+            rows.add_holding(store, NewHolding(number, disc_id=disc, side="2", track=track))
+    assert "Look on the shelf" in _page(shelves, "gaps/albums")
+    page = _page(shelves, "look")
+    assert "Not in our list: side 2, track 2." in page
+    address = re.findall(r'href="(/shelves/recordings/new[^"]*)"', page)
+    assert any("mark=Q+7" in link and "carrier=LP" in link for link in address)
+    form = _page(shelves, "recordings/new?mark=Q+7&carrier=LP&side=2")
+    assert 'value="Q 7"' in form and '<option value="LP" selected>' in form
+    shelves.send(f"/shelves/look/{disc}/all-listed")
+    assert "There is nothing to look for." in _page(shelves, "look")
+    assert "No album lacks a track." in _page(shelves, "gaps/albums")
 
 
 def test_what_the_studio_cannot_play_is_wanted(

@@ -51,7 +51,7 @@ GAPS = {
     "gaps.albums_what": "Bei Tonträgern sehen Sie im Regal auf die Hülle: Die Titel sind wohl da "
     "und stehen nur nicht in der Liste. Bei Dateien werden sie gesucht.",
     "gaps.albums_none": "Keinem Album fehlt ein Titel.",
-    "gaps.tracks_missing": "Nicht da: Titel {missing}. {held} sind da.",
+    "gaps.tracks_missing": "Titel, die fehlen: {missing}. Titel, die da sind: {held}.",
     "gaps.album": "das Album {album}",
     "gaps.lost": "Weg, vermisst oder beschädigt",
     "gaps.lost_what": "Sehen Sie im Regal oder auf dem Laufwerk nach. Was das einzige Exemplar "
@@ -100,4 +100,29 @@ GAPS = {
     "donor.told": "{lines} Zeilen: {wanted} gesucht, {held} schon da.",
     "donor.wanted": "gesucht, {times}",
     "donor.held": "haben wir",
+    "gaps.to_look": "Was im Regal zu suchen ist",
+    "look.title": "Im Regal nachsehen",
+    "look.how": "In der Reihenfolge der Regale, zum Mitnehmen auf Papier oder am Telefon. Sagen "
+    "Sie bei jedem, ob es da ist.",
+    "look.none": "Es gibt nichts zu suchen.",
+    "look.in_vain_title": "Vergeblich gesucht",
+    "look.tracks": "Nicht in unserer Liste: {side}Titel {numbers}. Sehen Sie nach, was darauf ist.",
+    "look.only_copy": "Sie war nicht an ihrem Platz. Das einzige Exemplar von {count}.",
+    "look.other_copies": "Sie war nicht an ihrem Platz. Was darauf ist, haben wir noch einmal.",
+    "look.in_vain": "{who} hat sie nicht gefunden, {day}.",
+    "look.somebody": "Jemand",
+    "look.found": "Sie ist da",
+    "look.not_there": "Nicht da",
+    "look.write_in": "Eintragen",
+    "look.all_listed": "Nicht darauf",
+    "look.act_which": "{act}: {place}",
+    "look.noted_found": "{mark} ist wieder an seinem Platz.",
+    "look.noted_not_there": "{mark} wurde vergeblich gesucht.",
+    "look.noted_wanted": "{mark} wurde vergeblich gesucht. Was nur darauf ist, steht auf der "
+    "Wunschliste: {count}.",
+    "look.noted_all_listed": "Alles, was auf {mark} ist, steht in der Liste.",
+    "did.looked_in_vain": "hat {mark} vergeblich gesucht",
+    "gaps.look": "Im Regal nachsehen",
+    "gaps.mend": "Ergänzen",
+    "gaps.write_in": "Eintragen",
 }

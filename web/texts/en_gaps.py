@@ -51,7 +51,7 @@ GAPS = {
     "gaps.albums_what": "Of discs, look at the sleeve on the shelf: the tracks are most likely "
     "there and only not in the list. Of files, the tracks are wanted.",
     "gaps.albums_none": "No album lacks a track.",
-    "gaps.tracks_missing": "Not there: track {missing}. {held} are.",
+    "gaps.tracks_missing": "Tracks that are not there: {missing}. Tracks that are: {held}.",
     "gaps.album": "the album {album}",
     "gaps.lost": "Gone, missing or damaged",
     "gaps.lost_what": "Look on the shelf, or on the drive. Those that are somebody’s only copy "
@@ -99,4 +99,29 @@ GAPS = {
     "donor.told": "{lines} lines: {wanted} wanted, {held} here already.",
     "donor.wanted": "wanted, {times}",
     "donor.held": "we have it",
+    "gaps.to_look": "What to look for on the shelf",
+    "look.title": "Look on the shelf",
+    "look.how": "In the order of the shelves, to take along on paper or on a telephone. Say of "
+    "each whether it is there.",
+    "look.none": "There is nothing to look for.",
+    "look.in_vain_title": "Looked for in vain",
+    "look.tracks": "Not in our list: {side}track {numbers}. See what is on the disc.",
+    "look.only_copy": "It was not in its place. The only copy of {count}.",
+    "look.other_copies": "It was not in its place. There are other copies of what is on it.",
+    "look.in_vain": "{who} did not find it, {day}.",
+    "look.somebody": "Somebody",
+    "look.found": "It is there",
+    "look.not_there": "Not there",
+    "look.write_in": "Write it in",
+    "look.all_listed": "Not on the disc",
+    "look.act_which": "{act}: {place}",
+    "look.noted_found": "{mark} is in its place again.",
+    "look.noted_not_there": "{mark} was looked for in vain.",
+    "look.noted_wanted": "{mark} was looked for in vain. What only it has is on the list of "
+    "wants: {count}.",
+    "look.noted_all_listed": "All that is on {mark} is in the list.",
+    "did.looked_in_vain": "looked for {mark} in vain",
+    "gaps.look": "Look on the shelf",
+    "gaps.mend": "Mend",
+    "gaps.write_in": "Write it in",
 }
