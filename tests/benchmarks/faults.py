@@ -182,7 +182,7 @@ def _year_written(row: Row, chance: random.Random) -> Row:
 
 
 def _length_written(row: Row, chance: random.Random) -> Row:
-    if not row.get("length"):
+    if not re.fullmatch(r"[\d.]+", row.get("length", "")):
         return row
     s = float(row["length"])
     shapes = ("{m}:{s:02}", "{m}m {s}sec", "{ms}", "PT{m}M{s}S", "0:{m:02}:{s:02}", "{m}'{s:02}\"")
@@ -191,7 +191,7 @@ def _length_written(row: Row, chance: random.Random) -> Row:
 
 
 def _length_off(row: Row, chance: random.Random) -> Row:
-    if not row.get("length"):
+    if not re.fullmatch(r"[\d.]+", row.get("length", "")):
         return row
     return row | {"length": str(max(20.0, float(row["length"]) + chance.choice((-25, -8, 8, 25))))}
 
