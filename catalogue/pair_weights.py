@@ -5,9 +5,9 @@ of a comparison has a probability m among pairs that are one, and u among pairs 
 adds log2(m / u) bits to the pair's weight. The prior, in bits too, is for any two records.
 
 m were counted on labelled and on damaged records and rounded, or set by judgement where it says
-so; `python -m tests.benchmarks.count_pair_weights` counts them, from where, beside these. u of names is how common
-the name is (frequency-based weights, Winkler 1988); u of the rest is counted on random pairs of
-the very records that are compared, unless random pairs cannot tell.
+so; `python -m tests.benchmarks.count_pair_weights` counts them, from where, beside these. u of
+names is how common the name is (frequency-based weights, Winkler 1988); u of the rest is counted
+on random pairs of the very records that are compared, unless random pairs cannot tell.
 """
 
 from __future__ import annotations

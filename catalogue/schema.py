@@ -106,8 +106,8 @@ _TRACKED_FIRST = (
 )  # fmt: skip
 
 TRACKED = (*_TRACKED_FIRST, *TRACKED_NEW, "looked_at", "disc_judgements", "not_meant",
-           "filing_rules", "shelf_places", "stocktakes", "donated_boxes", "box_rows")  # fmt: skip
-           "filing_rules", "shelf_places", "stocktakes", "shelf_looks")  # fmt: skip
+           "filing_rules", "shelf_places", "stocktakes", "donated_boxes", "box_rows",
+           "shelf_looks")  # fmt: skip
 """Tables whose rows can be taken back; their ids are never used twice, so that the history of a
 row is its own. None of them may hold a caller's words."""
 
