@@ -18,6 +18,7 @@ def _hand_over(phone: Page, words: str, caller: str) -> None:
     phone.keyboard.type(caller)
     phone.keyboard.press("Control+Enter")
     expect(phone.locator(".handed")).to_be_visible()
+    phone.wait_for_load_state()  # a page that is still being read has no keys yet
 
 
 def test_a_call_is_taken_put_on_air_and_played(desks: Desks) -> None:
