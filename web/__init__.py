@@ -13,6 +13,7 @@ from typing import Any
 
 from flask import Flask
 from flask_wtf.csrf import CSRFProtect
+from werkzeug.routing import IntegerConverter, Map
 
 from catalogue import settings
 from catalogue.sound_index import SoundIndex
@@ -74,6 +75,16 @@ from web.texts import language, speak, t
 _LARGEST_FORM_BYTES = 256 * 1024
 """A slip is a page of text; anything larger is a mistake or an attack."""
 
+_LARGEST_NUMBER = 2**63 - 1
+"""What SQLite can hold; a larger number in an address is of no row."""
+
+
+class RowNumber(IntegerConverter):
+    """A whole number in an address that may be a row's; others are no such page."""
+
+    def __init__(self, map: Map) -> None:
+        super().__init__(map, max=_LARGEST_NUMBER)
+
 
 def create_app(
     store: Store,
@@ -104,6 +115,7 @@ def create_app(
     app.extensions["asheard_made"] = {}
     app.extensions["asheard_workers"] = Workers()
     app.extensions["asheard_others"] = phone_others.Line()
+    app.url_map.converters["int"] = RowNumber
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["breakable"] = wording.breakable
