@@ -18,6 +18,9 @@ _COMPLETE = 0.95
 _TAIL = 128 * 1024
 """Bytes at the end in which the last frame or page begins."""
 
+_MOST_BOXES = 10_000
+"""Boxes at the top of an MP4 file that are gone through; a fragmented one has some thousands."""
+
 _OGG_PAGE = 27
 """Bytes of an Ogg page before its table of segments."""
 
@@ -66,8 +69,8 @@ def _ogg_share(file: BinaryIO, size: int) -> float:
 
 def _mp4_share(file: BinaryIO, size: int) -> float:
     """The boxes at the top follow each other to the end of the file."""
-    at = 0
-    while at + 8 <= size:
+    at = boxes = 0
+    while at + 8 <= size and (boxes := boxes + 1) <= _MOST_BOXES:
         file.seek(at)
         length, _ = struct.unpack(">I4s", file.read(8))
         if length == 1:

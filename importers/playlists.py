@@ -81,17 +81,14 @@ def _read(item: Item, folder: Path, only_in: Sequence[str] | None) -> Entry | Re
         why = "It is no file of this computer. Only files that are there can be taken in."
         return Refused(item.source, why, item.fields, {**item.fields, "location": item.location})
     # An absolute path stays as it is; others are beside the playlist.
-    try:
-        path = (folder / where.replace("\\", "/")).resolve() if ":" not in where else Path(where)
-    except (OSError, ValueError, RuntimeError):  # a NUL, a link to itself
-        path = Path(folder / "nowhere")
+    path = _path_of(folder, where)
     if only_in is not None:
         try:
             path = roots.within(only_in, str(path))
         except NotFound as problem:
             fields = {**item.fields, "location": item.location}
             return Refused(item.source, problem.message, item.fields, fields)
-    if not path.is_file():
+    if not _is_there(path):
         why = f"There is no file {where}. Mend the path, or plug the drive in."
         return Refused(item.source, why, item.fields, {**item.fields, "location": item.location})
     if not audio_tags.is_audio(path):
@@ -109,6 +106,21 @@ def _read(item: Item, folder: Path, only_in: Sequence[str] | None) -> Entry | Re
                         artist=silent.get("artist", new.artist))  # fmt: skip
         read = replace(read, raw=raw, recording=named)
     return read
+
+
+def _path_of(folder: Path, where: str) -> Path:
+    """The path that a playlist names; one that no drive can have is nowhere."""
+    try:
+        return (folder / where.replace("\\", "/")).resolve() if ":" not in where else Path(where)
+    except (OSError, ValueError, RuntimeError):  # a NUL, a link to itself
+        return folder / "nowhere"
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):  # a name too long for any drive
+        return False
 
 
 def _path(location: str) -> str:

@@ -26,11 +26,13 @@ MOST_PARTS = 5_000
 """Parts of an archive: a workbook has some dozens."""
 
 _PIECE = 1024 * 1024
-_LONGEST_TAG = 2048
-"""Bytes of a tag that may lie across two pieces."""
+_LONGEST_TAG = 1024 * 1024
+"""Bytes of a tag: no program writes one as long."""
 
-_XLSX_CELL = re.compile(rb"""<(?:\w+:)?c\b[^>]*?\br=["']([A-Za-z]{1,3})(\d{1,7})["'][^>]*>""")
-_ODS_TAG = re.compile(rb"<table:(table-row|table-cell|covered-table-cell|table)\b[^>]*>")
+# No tag holds another "<": by that, time grows with the size alone, whatever a file holds.
+_XLSX_CELL = re.compile(rb"<(?:\w{1,20}:)?c\b([^<>]*)>")
+_XLSX_PLACE = re.compile(rb"""\br=["']([A-Za-z]{1,3})(\d{1,7})["']""")
+_ODS_TAG = re.compile(rb"<table:(table-row|table-cell|covered-table-cell|table)\b[^<>]*>")
 _REPEATED = re.compile(rb"""number-(?:columns|rows)-repeated=["'](\d{1,9})["']""")
 
 
@@ -56,9 +58,16 @@ def refuse_if_too_large(path: Path) -> None:
                         f"{path.name} reaches over {cells:,} cells, most of them empty. Delete "
                         "what stands far below the list or far to its right, or save it as CSV."
                     )
+    except _NoSheet as problem:
+        raise UnreadableList(f"{path.name} is no sheet as programs write it. Save it as CSV."
+                             ) from problem  # fmt: skip
     except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError, RuntimeError, ValueError,
             zlib.error):  # fmt: skip
         return  # the reader says that it cannot be read
+
+
+class _NoSheet(Exception):
+    """Something that no program writes into a sheet."""
 
 
 class _Pieces:
@@ -92,19 +101,23 @@ def _whole_tags(pieces: _Pieces, tag: re.Pattern[bytes]) -> Iterator[re.Match[by
         for found in tag.finditer(text):
             done = found.end()
             yield found
-        rest = text[max(done, len(text) - _LONGEST_TAG) :]
+        begun = text.rfind(b"<")
+        rest = text[begun:] if begun >= done else b""
+        if len(rest) > _LONGEST_TAG:
+            raise _NoSheet
 
 
 def _xlsx_cells(pieces: _Pieces) -> int:
     """The area from the first cell with something in it to the last."""
     rows, columns = [0, 0], [0, 0]
     for found in _whole_tags(pieces, _XLSX_CELL):
-        if found.group().endswith(b"/>"):
+        place = _XLSX_PLACE.search(found.group(1))
+        if place is None or found.group(1).endswith(b"/"):
             continue
         column = 0
-        for letter in found.group(1).upper():
+        for letter in place.group(1).upper():
             column = column * 26 + letter - ord("A") + 1
-        for seen, number in ((rows, int(found.group(2))), (columns, column)):
+        for seen, number in ((rows, int(place.group(2))), (columns, column)):
             seen[0] = min(seen[0] or number, number)
             seen[1] = max(seen[1], number)
     return (rows[1] - rows[0] + 1) * (columns[1] - columns[0] + 1)

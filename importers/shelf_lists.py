@@ -1,17 +1,14 @@
-"""Shelf lists to entries: texts of any kind, and sheets. The only file that knows calamine."""
+"""Shelf lists to entries: texts of any kind, and sheets."""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
 from pathlib import Path
 
-from python_calamine import CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
-
 from catalogue.errors import UnreadableList
-from importers import columns, list_rows, list_text, sheet_size
+from importers import columns, list_rows, list_text, sheets
 from importers.audio_bytes import named_by_signature
 from importers.entries import Entry, Refused
 from importers.list_rows import Row
@@ -22,6 +19,9 @@ _SHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
 
 _SAMPLE = 200
 """Rows from which the columns are told."""
+
+MOST_COLUMNS = 1_000
+"""Columns of a table: people's lists have some tens, even with places for all tracks of a disc."""
 
 _SHOWN = 3
 """Rows shown with a guess, so that a person sees whether it is right."""
@@ -43,7 +43,7 @@ class Guess:
     remembered: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class ReadList:
     """The rows of a list, sentences on how its columns were understood, and its headings."""
 
@@ -91,7 +91,7 @@ def read_rows(path: Path, layouts: Layouts | None = None) -> ReadList:
         found = True
         read.rows.extend(list_rows.rows(table, layout, guess.name))
         names = list_rows.mending_headings(table, layout)
-        read.headings.extend(name for name in names if name not in read.headings)
+        read.headings = list(dict.fromkeys([*read.headings, *names]))
         if not guess.remembered:
             read.said.extend(columns.in_words(layout, guess.headings, guess.name))
     if not found:
@@ -140,6 +140,11 @@ def _tables(path: Path) -> list[tuple[str, list[list[str]]]]:
     tables = [(name, table) for name, table in tables if any(any(row) for row in table)]
     if not tables:
         raise UnreadableList(f"{path.name} is empty: there is no row in it.")
+    if (widest := max(len(row) for _, table in tables for row in table)) > MOST_COLUMNS:
+        raise UnreadableList(
+            f"{path.name} has a row of {widest:,} cells: no list is as wide. Delete what stands "
+            "far to the right, or look whether line ends were lost, and save it anew."
+        )
     return tables
 
 
@@ -164,39 +169,7 @@ def bytes_of(path: Path) -> bytes:
 
 
 def _sheets(path: Path) -> list[tuple[str, list[list[str]]]]:
-    sheet_size.refuse_if_too_large(path)
-    try:
-        book = CalamineWorkbook.from_path(str(path))
-        shown = [
-            sheet.name
-            for sheet in book.sheets_metadata
-            if sheet.typ == SheetTypeEnum.WorkSheet and sheet.visible == SheetVisibleEnum.Visible
-        ]
-        tables = [
-            (name, [[_cell(v) for v in row] for row in
-                    book.get_sheet_by_name(name).to_python(skip_empty_area=False)])
-            for name in shown
-        ]  # fmt: skip
-    except Exception as problem:  # calamine has several families, and Rust's panics besides
-        raise UnreadableList(
-            f"{path.name} is no sheet that can be read; it may be damaged or locked by a "
-            "password. Save it anew as xlsx or CSV."
-        ) from problem
+    tables = sheets.read(path)
     if len(tables) == 1:
         return [("", tables[0][1])]
     return [(f"sheet {name}", table) for name, table in tables]
-
-
-def _cell(value: object) -> str:
-    """A cell of a sheet as somebody sees it."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float) and value.is_integer():
-        return str(int(value))
-    if isinstance(value, datetime | date):
-        return value.isoformat()[:10]
-    if isinstance(value, time):
-        return value.strftime("%H:%M:%S")
-    if isinstance(value, timedelta):
-        return f"{value.total_seconds():g}"
-    return "" if value is None else str(value).strip()

@@ -130,7 +130,7 @@ ONLY_IN = {
     "rapidfuzz": {"catalogue/comparisons.py"},
     "tantivy": {"catalogue/sound_index.py", "catalogue/index_view.py"},
     "mutagen": {"importers/audio_tags.py"},
-    "python_calamine": {"importers/shelf_lists.py"},
+    "python_calamine": {"importers/sheet_worker.py"},
     "pymarc": {"importers/marc_lists.py"},
     "stdnum": {"importers/identifiers.py"},
     "num2words": {"catalogue/spelling.py"},

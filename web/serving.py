@@ -25,6 +25,13 @@ _log = logging.getLogger(__name__)
 THREADS = 16
 """Requests at once; each takes milliseconds, and twenty desks ask about thirty times a second."""
 
+KEPT_OPEN = 400
+"""Connections kept open between two askings: a browser keeps up to six, and one that is closed
+just as a question is sent on it is a question without an answer, and each new one costs a handshake. cheroot's own limit is 10."""
+
+WAITING_TO_CONNECT = 128
+"""Connections that wait to be accepted: all desks at once, when the programme begins."""
+
 ERASE_EVERY_S = 3600.0
 """Callers' details are due by the day, so within the hour is soon enough."""
 
@@ -53,9 +60,6 @@ _SYSTEM_WORDS = re.compile(r"\[\w+ -?\d+\] ([^()]+)")
 
 CERTIFICATE_EVERY_S = 3600.0
 """How often it is asked whether the station's own certificate is nearly over."""
-
-_KEPT_CONNECTIONS = 250
-"""Connections of waiting desks; a browser keeps up to six, and each new one costs a handshake."""
 
 _LARGEST_BODY_BYTES = 512 * 1024 * 1024
 _LARGEST_HEAD_BYTES = 32 * 1024
@@ -108,8 +112,14 @@ def serving(
         },
     )
     refuse_used(host, port)
-    server = _Server((host, port), app, numthreads=THREADS, server_name="")
-    server.keep_alive_conn_limit = _KEPT_CONNECTIONS
+    server = _Server(
+        (host, port),
+        app,
+        numthreads=THREADS,
+        server_name="",
+        request_queue_size=WAITING_TO_CONNECT,
+    )
+    server.keep_alive_conn_limit = KEPT_OPEN
     server.max_request_body_size = _LARGEST_BODY_BYTES
     server.max_request_header_size = _LARGEST_HEAD_BYTES
     shown = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(host, host)  # every address: this PC's own

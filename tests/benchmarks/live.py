@@ -20,7 +20,7 @@ import tempfile
 import threading
 import time
 from dataclasses import dataclass, field
-from http.client import HTTPConnection
+from http.client import HTTPConnection, HTTPResponse, RemoteDisconnected
 from pathlib import Path
 from urllib.parse import urlencode, urlparse
 
@@ -51,6 +51,7 @@ class Browser:
         parsed = urlparse(address)
         self._connection = HTTPConnection(parsed.hostname or "", parsed.port, timeout=30)
         self._cookies: dict[str, str] = {}
+        self.opened_anew = 0
         self.token = self._token(self.get("/sign-in")[1])
         status, _ = self.post("/sign-in", name=name, passphrase=passphrase)
         if status != 303:
@@ -72,12 +73,24 @@ class Browser:
             headers |= {"X-CSRFToken": self.token}
         if path.startswith(("/studio/", "/phone/")):
             headers["HX-Request"] = "true"
-        self._connection.request(method, path, body, headers)
-        answer = self._connection.getresponse()
+        answer = self._answer(method, path, body, headers)
         for cookie in answer.headers.get_all("Set-Cookie") or ():
             name, _, value = cookie.partition(";")[0].partition("=")
             self._cookies[name] = value
         return answer.status, answer.read().decode()
+
+    def _answer(
+        self, method: str, path: str, body: str | None, headers: dict[str, str]
+    ) -> HTTPResponse:
+        """Ask; on a connection that was closed while it was idle, once more, as browsers do."""
+        try:
+            self._connection.request(method, path, body, headers)
+            return self._connection.getresponse()
+        except (RemoteDisconnected, BrokenPipeError, ConnectionResetError):
+            self.opened_anew += 1
+            self._connection.close()
+            self._connection.request(method, path, body, headers)
+            return self._connection.getresponse()
 
     @staticmethod
     def _token(page: str) -> str:

@@ -24,11 +24,12 @@ def main() -> None:
         data = Path(file).read_bytes()
         trial.counts.began = time.monotonic()
         trial.board.put(trial.counts, data)
+        began = time.process_time()
         try:
             print("read" if trial.open.read(data) else "refused")
         except Exception:
             traceback.print_exc(file=sys.stdout)
-        print(f"{time.monotonic() - trial.counts.began:.2f} s")
+        print(f"{time.process_time() - began:.2f} s of processor time")
 
 
 if __name__ == "__main__":

@@ -18,15 +18,18 @@ Change = Callable[[bytes, random.Random, bool], bytes]
 LARGEST = 2 * 1024 * 1024
 """Bytes of a damaged file: enough to find what takes time with the square of a size."""
 
-_SWELLED = 700 * 1024
+_SWELLED = 300 * 1024
 _SWELLS_ONE_IN = 150
-"""A piece repeated to most of a megabyte costs time, and finds what is slow, not what is wrong."""
+"""A piece repeated to hundreds of kilobytes costs time, and finds what is slow, not wrong."""
 
 _TOKENS = (
-    b"\0", b"\xff\xff\xff\xff", b"\x7f\xff\xff\xff", b"\x80\0\0\0", b"\0\0\0\x01", b"\n", b"\r", b'"',
-    b"'", b";", b",", b"\t", b"|", b"=1+1", b"\xef\xbb\xbf", b"\xff\xfe", b"\xe2\x80\xae", b"<", b">",
+    b"\0", b"\xff\xff\xff\xff", b"\x7f\xff\xff\xff", b"\x80\0\0\0", b"\0\0\0\x01", b"\n", b"\r",
+    b'"',
+    b"'", b";", b",", b"\t", b"|", b"=1+1", b"\xef\xbb\xbf", b"\xff\xfe", b"\xe2\x80\xae", b"<",
+    b">",
     b"&", b"]]>", b"--", b"..", b"../", b"9" * 400, b"-1", b"1e999", b"nan", b"\xed\xa0\x80", b"%s",
-    b"%00", b"\x1a", b"\x1b[2J", b"0000-00-00", b"2024-02-30", b"99:99", b"ID3", b"APETAGEX", b"TAG",
+    b"%00", b"\x1a", b"\x1b[2J", b"0000-00-00", b"2024-02-30", b"99:99", b"ID3", b"APETAGEX",
+    b"TAG",
 )  # fmt: skip
 """What readers stumble over: ends, lengths beyond measure, quotes, marks, numbers that are none."""
 
@@ -127,15 +130,13 @@ def _token(data: bytearray, first: int, last: int, chance: random.Random) -> Non
     _put_in(data, first, last, chance, chance.choice(_TOKENS))
 
 
-def _put_in(
-    data: bytearray, first: int, last: int, chance: random.Random, token: bytes
-) -> None:
+def _put_in(data: bytearray, first: int, last: int, chance: random.Random, token: bytes) -> None:
     at = chance.randrange(first, last)
     data[at : at + chance.choice((0, 0, len(token)))] = token
 
 
 def _swollen(data: bytearray, first: int, last: int, chance: random.Random) -> None:
-    """A short piece until the file is most of a megabyte."""
+    """A short piece until the file is some hundred kilobytes."""
     at = chance.randrange(first, last)
     piece = bytes(data[at : at + chance.choice((1, 3, 8, 50))]) or b"x"
     data[at:at] = piece * (_SWELLED // len(piece))
@@ -144,13 +145,15 @@ def _swollen(data: bytearray, first: int, last: int, chance: random.Random) -> N
 _KINDS = (_cut, _flipped, _zeroed, _blown_up, _filled, _lost, _twice, _token, _token)
 
 WORDS = (
-    "", " ", "\0", "\n", "\r\n", "\t", "'", '"', "`", ";", "--", "%", "_", "\\", "/", "..", "../../etc/passwd",
+    "", " ", "\0", "\n", "\r\n", "\t", "'", '"', "`", ";", "--", "%", "_", "\\", "/", "..",
+    "../../etc/passwd",
     "<script>", "{{7*7}}", "=1+1", "@x", "-1", "0", "1", "2", "99999999999999999999", "9" * 400,
     "9223372036854775807", "9223372036854775808", "-9223372036854775809", "1e999", "nan", "inf",
     "1.5", "0x10", "1_000", "²", "١٢", "½", "٣:٤", "2024-02-30", "0000-00-00", "9999-12-31",
     "10000-01-01", "2024-W01-1", "24:00", "99:99", "19:30:00", "\u202e", "\ufeff", "\u0301" * 50,
     "\U0001f3b5", "ß", "İ", "ǆ", "ﬁ", "名前", "а", "é" * 3000, "a" * 70_000, "NULL", "None", "true",
-    "on", "yes", "no", "*", "?", "!!!", "[", "(", ")", "AND", "OR NOT", "\x1b[31m", "\x7f", "\u2028",
+    "on", "yes", "no", "*", "?", "!!!", "[", "(", ")", "AND", "OR NOT", "\x1b[31m", "\x7f",
+    "\u2028",
     "tide", "Ada Sluice", "the the", "C 114", "Studio 1", "LP", "request", "different",
 )  # fmt: skip
 """What a field may be given: other fields' words, numbers and days that are none, odd letters."""

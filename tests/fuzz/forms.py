@@ -46,7 +46,6 @@ _CHANGE_WHO_MAY = ("sign_in.", "keeper_lists.")
 """Pages whose valid form may leave nobody signed in."""
 
 
-
 class Noted(Asked):
     """Notes names as `Asked` does; files are closed by going through all of them."""
 

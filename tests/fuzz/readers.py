@@ -23,6 +23,7 @@ from importers import (
     marc_lists,
     playlists,
     reference_lists,
+    sheets,
     shelf_entries,
     shelf_lists,
     taking_in,
@@ -51,10 +52,15 @@ class Open:
 
 Opener = Callable[[Path], Open]
 
+_MOST_ROWS = 2_000
+"""Rows of a damaged list that are made into entries; a job does as many more as there are."""
+
 _LIST_TOKENS = (b"Shelf mark", b"Title", b"A1 ", b" / ", b" - ", b"ditto", b'"', b";;;;", b"\n\n")
 _XML_TOKENS = (
-    b"<!DOCTYPE a [<!ENTITY b 'c'>]>", b"&b;", b"&#0;", b"&#x1F3B5;", b"<c r='XFD1048576'><v>1</v></c>",
-    b' table:number-rows-repeated="9999999"', b' r="ZZZ9999999"', b"<row>", b"</row>", b"<v>", b"1e400",
+    b"<!DOCTYPE a [<!ENTITY b 'c'>]>", b"&b;", b"&#0;", b"&#x1F3B5;",
+    b"<c r='XFD1048576'><v>1</v></c>",
+    b' table:number-rows-repeated="9999999"', b' r="ZZZ9999999"', b"<row>", b"</row>", b"<v>",
+    b"1e400",
     b' t="s"', b' t="d"', b"<![CDATA[", b"<subfield", b"<c ", b"xmlns=''",
 )  # fmt: skip
 _MARC_TOKENS = (b"\x1e", b"\x1f", b"\x1d", b"\x1fa", b"00000", b"99999")
@@ -73,7 +79,9 @@ def _audio(suffix: str) -> Opener:
                 return False
             return True
 
-        return Open([samples.audio(folder)[suffix]], of_bytes(2048 if suffix in _LONG else 64), read)
+        return Open(
+            [samples.audio(folder)[suffix]], of_bytes(2048 if suffix in _LONG else 64), read
+        )
 
     return open_
 
@@ -86,7 +94,8 @@ def _list(name: str, valid: Callable[[], list[bytes]], change: Change) -> Opener
     """Looked at as the page shows it, read to entries as a shelf list and as what is known."""
 
     def open_(folder: Path) -> Open:
-        path = folder / name
+        path, keeping = folder / name, sheets.Reader()
+        sheets.read = keeping.read  # type: ignore[assignment]
 
         def read(data: bytes) -> bool:
             path.write_bytes(data)
@@ -97,7 +106,7 @@ def _list(name: str, valid: Callable[[], list[bytes]], change: Change) -> Opener
                 assert problem.message
                 return False
             for entry_of in (shelf_entries.entry_of, reference_lists.entry_of):
-                for entry in shelf_entries.each(found, entry_of):
+                for entry in shelf_entries.each(found[:_MOST_ROWS], entry_of):
                     assert not isinstance(entry, Entry) or entry.recording.title.strip()
             return True
 
