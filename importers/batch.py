@@ -25,6 +25,9 @@ from importers.report import Remark, Report
 from importers.words import plain
 
 _FIELDS = tuple(f.name for f in fields(NewRecording))
+LONGEST_TEXT = 2_000
+"""Letters of a title, a name or any other field; longer ones are a list or a tag gone wrong."""
+
 _IDENTITY = ("title", "artist", "version")
 _BLANK: tuple[object, ...] = ("", None, "unknown")
 _DISC_FIELDS = ("title", "place", "condition", "label", "number", "note", "barcode")
@@ -78,6 +81,13 @@ class Batch:
     def _take_entry(self, entry: Entry) -> None:
         if not entry.recording.title.strip():
             raise BadInput("There is no title. Write what is on the label, or “Untitled”.")
+        for name in _FIELDS:
+            text = getattr(entry.recording, name)
+            if isinstance(text, str) and len(text) > LONGEST_TEXT:
+                raise BadInput(
+                    f"Its {name.replace('_', ' ')} is {len(text):,} letters long. Look whether "
+                    "line ends or quotes were lost, and mend it."
+                )
         if held := known_copies.at_its_place(self._store, entry):
             self._again(entry, held)
             return

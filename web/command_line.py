@@ -26,6 +26,7 @@ from web import (
     keeping_commands,
     log_file,
     opening,
+    service_command,
     taking_in_commands,
     telling,
     union_commands,
@@ -254,7 +255,7 @@ def take_back_action(number: int | None, station: Path | None) -> None:
         screen.print(f"“{done.what}” was taken back.", markup=False)
 
 
-for _command in keeping_commands.COMMANDS:
+for _command in (*keeping_commands.COMMANDS, service_command.service):
     main.add_command(_command)
 
 

@@ -1,0 +1,120 @@
+"""What the full run of `python -m tests.fuzz` found, and what was found on the way: each a case."""
+
+from __future__ import annotations
+
+import time
+import zipfile
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from catalogue.errors import UnreadableList
+from catalogue.store import Store
+from importers import sheet_size, sheets, shelf_lists, taking_in
+from importers.audio_wholeness import Promise, missing
+from tests.fuzz import samples
+from tests.web.conftest import Desk
+
+NOW = datetime(2026, 3, 14, 19, 30)
+
+
+@pytest.fixture
+def catalogue(tmp_path: Path) -> Iterator[Store]:
+    opened = Store(tmp_path / "asheard.db")
+    yield opened
+    opened.close()
+
+
+@pytest.mark.parametrize("name", ["panic", "memory"])
+def test_a_damaged_sheet_ends_the_process_that_reads_it_and_no_other(
+    tmp_path: Path, name: str
+) -> None:
+    """Found in sheets of Excel 97: a panic in calamine, which is no Exception; and four gigabytes
+    asked for, which ends the process."""
+    path = tmp_path / f"{name}.xls"
+    path.write_bytes((Path(__file__).parent / "found" / f"{name}.xls").read_bytes())
+    with pytest.raises(UnreadableList, match="may be damaged"):
+        sheets.read(path)
+    path.write_bytes(samples.xls())
+    assert sheets.read(path)[0][1][1][:2] == ["C 114", "CD"]
+
+
+def test_one_process_reads_on_behind_a_damaged_sheet(tmp_path: Path) -> None:
+    bad, good = tmp_path / "bad.xls", tmp_path / "good.xls"
+    bad.write_bytes((Path(__file__).parent / "found" / "memory.xls").read_bytes())
+    good.write_bytes(samples.xls())
+    with sheets.Reader() as reader:
+        for path in (good, bad, good):
+            try:
+                assert reader.read(path)[0][0] == "shelf"
+            except UnreadableList:
+                assert path is bad
+
+
+def _xlsx(path: Path, sheet: bytes) -> Path:
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("xl/worksheets/sheet1.xml", sheet)
+    return path
+
+
+@pytest.mark.parametrize("piece", [b'<c r="A1" ', b"<c ", b'<c r="A1"'])
+def test_a_sheet_of_tags_without_an_end_is_gone_through_once(tmp_path: Path, piece: bytes) -> None:
+    """Time grew with the square: 20 kilobytes took a minute, a megabyte would have taken days."""
+    path = _xlsx(tmp_path / "a.xlsx", piece * (400_000 // len(piece)))
+    started = time.process_time()
+    sheet_size.refuse_if_too_large(path)
+    assert time.process_time() - started < 2.0
+
+
+def test_a_tag_longer_than_any_is_no_sheet(tmp_path: Path) -> None:
+    """Else a far cell could hide behind spaces."""
+    path = _xlsx(tmp_path / "a.xlsx", b"<c " + b" " * (3 << 20) + b'r="XFD1048576">1</c>')
+    with pytest.raises(UnreadableList, match="as programs write it"):
+        sheet_size.refuse_if_too_large(path)
+
+
+def test_a_row_of_thousands_of_cells_is_no_list(tmp_path: Path) -> None:
+    """Names of columns were compared each with each: 60,000 of them took a minute."""
+    path = tmp_path / "wide.csv"
+    path.write_text("Shelf mark;Title" + ";Year" * 60_000 + "\nC 1;Tide" + ";" * 60_000 + "\n")
+    with pytest.raises(UnreadableList, match="a row of 60,002 cells"):
+        shelf_lists.look(path)
+
+
+def test_a_list_with_a_title_of_a_book_goes_on_behind_it(catalogue: Store, tmp_path: Path) -> None:
+    """SQLite refuses to compare it, and the whole list was refused with it."""
+    path = tmp_path / "known.csv"
+    path.write_text(f"Artist,Title\nAda Sluice,{'ce ' * 40_000}\nHector Pike,Low Water\n")
+    report = taking_in.add_known(catalogue, path, "Ann", NOW)
+    assert report.added == 1
+    assert "letters long" in report.refused[0].text
+
+
+@pytest.mark.parametrize("name", ["x" * 5_000, "a%00b.mp3", "C:" + "x" * 5_000])
+def test_a_playlist_may_name_what_no_drive_can_have(
+    catalogue: Store, tmp_path: Path, name: str
+) -> None:
+    path = tmp_path / "a.m3u"
+    path.write_text(f"#EXTM3U\n{name}\n")
+    report = taking_in.add_list(catalogue, path, "Ann", NOW)
+    assert "There is no file" in report.refused[0].text
+
+
+def test_boxes_of_an_mp4_are_not_counted_for_ever(tmp_path: Path) -> None:
+    """Eight bytes each, as many as a file holds: the first ten thousand tell enough."""
+    path = tmp_path / "a.m4a"
+    path.write_bytes(b"\0\0\0\x08free" * 2_000_000)
+    started = time.process_time()
+    with path.open("rb") as file:
+        assert missing(file, path.stat().st_size, "MP4", Promise()) == 0
+    assert time.process_time() - started < 1.0
+
+
+@pytest.mark.parametrize("address", ["/phone/slips/{}", "/shelves/recordings/{}"])
+def test_a_number_beyond_any_row_is_no_page(shelves: Desk, phone: Desk, address: str) -> None:
+    """SQLite holds numbers of 63 bits."""
+    for desk in (phone, shelves):
+        for number in (2**63, 2**64, int("9" * 400)):
+            assert desk.get(address.format(number)).status_code in (403, 404)
