@@ -27,7 +27,8 @@ THREADS = 16
 
 KEPT_OPEN = 400
 """Connections kept open between two askings: a browser keeps up to six, and one that is closed
-just as a question is sent on it is a question without an answer; each new one costs a handshake. cheroot's own limit is 10."""
+just as a question is sent on it is a question without an answer; each new one costs a handshake.
+cheroot's limit is 10."""
 
 WAITING_TO_CONNECT = 128
 """Connections that wait to be accepted: all desks at once, when the programme begins."""
