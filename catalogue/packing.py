@@ -124,7 +124,8 @@ def _others(station: Path, database: str, with_callers: bool) -> list[Path]:
 
 def _names(file: zipfile.ZipFile, source: Path, database: str) -> list[str]:
     """The files inside, if all of them stay inside the folder."""
-    names = [info.filename for info in file.infolist() if not info.is_dir()]
+    # Not `is_dir`: it fails for a file without a name.
+    names = [info.filename for info in file.infolist() if not info.filename.endswith("/")]
     parts = [PurePosixPath(name).parts for name in names]
     odd = any(
         not part or name.startswith("/") or "\\" in name or ":" in name or ".." in part

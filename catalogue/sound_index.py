@@ -15,9 +15,9 @@ import logging
 import os
 import shutil
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import tantivy
 
@@ -26,10 +26,12 @@ from catalogue.errors import StoreBusy, StoreProblem
 from catalogue.filed_forms import filed_forms
 from catalogue.found_names import Found
 from catalogue.index_state import IndexState
+from catalogue.index_view import View
 from catalogue.search_keys import Form, Keys
 from catalogue.store import Store
 
 _log = logging.getLogger(__name__)
+_T = TypeVar("_T")
 
 MAKE = 9
 """Raised when filed forms or keys change, so that older indexes are made anew."""
@@ -72,23 +74,14 @@ class SoundIndex:
         tell little. Raises StoreProblem if the index is damaged and cannot be made anew.
         """
         self.catch_up()
-        view = self._view
-        try:
-            return index_view.search(view, keys, limit, rarest)
-        except BaseException as problem:
-            if isinstance(problem, _NOT_OURS):
-                raise
-            if self._closed:
-                raise StoreProblem("The station is being stopped. Start it again.") from problem
-            _log.warning("The sound index is damaged (%s).", problem)
-        with self._lock:
-            if self._view.index is view.index:  # else another thread has made it anew already
-                self._rebuild("it was damaged")
-        return index_view.search(self._view, keys, limit, rarest)
+        return self._read(lambda view: index_view.search(view, keys, limit, rarest))
 
     def rarities(self, words: Sequence[str]) -> list[float]:
-        """For each plain word the natural log of how many names there are for each that has it."""
-        return index_view.rarities(self._view, words)
+        """For each plain word the natural log of how many names there are for each that has it.
+
+        Raises StoreProblem as `search` does.
+        """
+        return self._read(lambda view: index_view.rarities(view, words))
 
     def __len__(self) -> int:
         """How many names are filed."""
@@ -106,6 +99,22 @@ class SoundIndex:
         hits = view.searcher.search(everything, max(1, len(self)), count=False).hits
         addresses = [address for _, address in hits]
         return set(view.searcher.fast_field_values("recording", addresses)) if hits else set()
+
+    def _read(self, ask: Callable[[View], _T]) -> _T:
+        """What is asked of the index; where that fails over damage, of one made anew."""
+        view = self._view
+        try:
+            return ask(view)
+        except BaseException as problem:
+            if isinstance(problem, _NOT_OURS):
+                raise
+            if self._closed:
+                raise StoreProblem("The station is being stopped. Start it again.") from problem
+            _log.warning("The sound index is damaged (%s).", problem)
+        with self._lock:
+            if self._view.index is view.index:  # else another thread has made it anew already
+                self._rebuild("it was damaged")
+        return ask(self._view)
 
     def catch_up(self) -> None:
         """Take in every change up to the last number, if this process may write.

@@ -8,12 +8,14 @@ from __future__ import annotations
 import os
 import stat
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from pathlib import Path, PurePath
 from typing import BinaryIO
 
 import mutagen
+from mutagen.aac import AAC
 from mutagen.aiff import AIFF
 from mutagen.apev2 import APEv2
 from mutagen.asf import ASF
@@ -182,9 +184,9 @@ def _read_by_mutagen(file: BinaryIO, known: str, path: Path) -> mutagen.FileType
     file.seek(0)
     if known in _BY_SIGNATURE:
         return _BY_SIGNATURE[known](file)
-    if path.suffix.lower() == ".mp3":
+    if first := {".mp3": MP3, ".aac": _aac}.get(path.suffix.lower()):
         try:
-            return MP3(file)
+            return first(file)
         except mutagen.MutagenError:
             file.seek(0)
     try:
@@ -198,12 +200,20 @@ def _read_by_mutagen(file: BinaryIO, known: str, path: Path) -> mutagen.FileType
         return found
 
 
+def _aac(file: BinaryIO) -> AAC:
+    """With its tags, which are no part of the format: mutagen takes either, and not both."""
+    audio = AAC(file)
+    for tags in (ID3, APEv2):
+        with suppress(mutagen.MutagenError):
+            file.seek(0)
+            audio.tags = tags(file)
+    return audio
+
+
 def _refuse_if_cut(file: BinaryIO, size: int, path: Path, kind: str, promised: Promise) -> None:
     if lost := missing(file, size, kind, promised):
-        raise UnreadableFile(
-            f"{path.name} is cut short: some {lost} % of it is missing. Copy it again from "
-            "where it came."
-        )
+        said = f"{path.name} is cut short: some {lost} % of it is missing."
+        raise UnreadableFile(f"{said} Copy it again from where it came.")
 
 
 def _promise(audio: mutagen.FileType) -> Promise:
@@ -219,8 +229,7 @@ def _promise(audio: mutagen.FileType) -> Promise:
 
 
 def _not_audio(path: Path) -> str:
-    what = looks_like(path)
-    if what:
+    if what := looks_like(path):
         return f"{path.name} is not audio, whatever its name says: it looks like {what}."
     return f"{path.name} is not audio that can be played, or it is damaged. Copy it again."
 

@@ -21,7 +21,7 @@ from catalogue.errors import StationProblem
 from tests.fuzz import samples
 from tests.fuzz.damage import SURROGATES, of_words
 from tests.fuzz.readers import Open
-from web import command_line
+from web import command_line, network
 
 RENEWED_AFTER = 60
 
@@ -106,12 +106,18 @@ def open_(folder: Path) -> Open:
     (made / "music").mkdir()
     (made / "music" / "tide.wav").write_bytes(samples.audio(folder)[".wav"])
     runner = CliRunner(env={"HOME": str(work), "ASHEARD_STATION": str(work / "station")})
-    for patch in (
-        mock.patch.object(command_line, "serving", _not_served),
+    patches = (
+        mock.patch.object(network, "serving", _not_served),
         mock.patch.object(command_line, "refuse_used", lambda *_: None),
-    ):
+    )
+    for patch in patches:
         patch.start()
-    called = 0
+    called, before = 0, Path.cwd()
+
+    def close() -> None:
+        for patch in patches:
+            patch.stop()
+        os.chdir(before)
 
     def read(data: bytes) -> bool:
         nonlocal called
@@ -134,4 +140,4 @@ def open_(folder: Path) -> Open:
         assert "Traceback (most recent" not in result.output
         return result.exit_code == 0
 
-    return Open([json.dumps(line.split("|")).encode() for line in VALID], change, read)
+    return Open([json.dumps(line.split("|")).encode() for line in VALID], change, read, close)

@@ -32,7 +32,7 @@ from tests.fuzz.damage import of_words
 from tests.fuzz.readers import Open
 from tests.web.conftest import EVENING, PASSPHRASE, Clock, Desk
 from tests.web.planting import Asked, rules
-from tests.web.test_gone import RIGHT, RIGHT_AT
+from tests.web.test_gone import RIGHT, RIGHT_AT, _box
 from web import create_app, given_lists, searching
 from web.job_starting import Workers
 
@@ -82,6 +82,7 @@ class Browser:
         roots.add(store, "/music", "Dora", EVENING)
         programmes.add(store, "Requests", "Bob", EVENING, EVENING.replace(hour=22), "Dora", EVENING)
         running_order.put_in(store, 1, recording, copy, "Bob", EVENING)
+        _box(store)
         self.line = running_order.of(store, 1, EVENING).items[-1].key
         jobs.ask(store, "list", "/nowhere/list.csv", {}, "Dora", EVENING)
         folder = self._made / "given_lists" / ("a" * 16)
@@ -111,6 +112,14 @@ class Browser:
         self.desk.send("/sign-in", page=True, name="Dora", passphrase=PASSPHRASE)
         self.csrf = self.desk.token()
         self.sent = 0
+
+    def close(self) -> None:
+        """Leave the program as it was."""
+        for patch in self._patches:
+            patch.stop()
+        if self._open:
+            self._open[1].close()
+            self._open[0].close()
 
     def send(self, case: dict[str, Any]) -> TestResponse:
         """Send one request."""
@@ -199,7 +208,16 @@ def _right(browser: Browser, endpoint: str) -> dict[str, str]:
         "column-0-1": "shelf_mark", "column-0-4": "title", "headed-0": "yes", "kind": "list",
         "page": "1", "sheet": "a" * 24, "recordings": "1",
     }  # fmt: skip
+    if endpoint.startswith(("boxes.", "disc_sheet.")):
+        of_the_station |= _OF_A_DISC
     return {**RIGHT, **of_the_station, **RIGHT_AT.get(endpoint, {})}
+
+
+_OF_A_DISC = {
+    "key": "b" * 24, "number": "77", "track_number": "9", "track_side": "A", "track_artist": "",
+    "track_length": "3:05", "shelf_mark": "N 77",
+}  # fmt: skip
+"""What is typed of a new disc, whether it comes in a box or not."""
 
 
 def _example(browser: Browser, blank: str) -> str:
@@ -254,4 +272,4 @@ def open_(folder: Path) -> Open:
             browser.renew()
         return answer.status_code < 400
 
-    return Open(valid, change, read)
+    return Open(valid, change, read, browser.close)

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from unittest import mock
 
 from catalogue import backup, packing, restoring, settings
 from catalogue.enquiry import enquire
@@ -48,6 +49,8 @@ class Open:
     valid: list[bytes]
     change: Change
     read: Read
+    close: Callable[[], None] = lambda: None
+    """Leaves everything outside its folder as it was."""
 
 
 Opener = Callable[[Path], Open]
@@ -95,7 +98,12 @@ def _list(name: str, valid: Callable[[], list[bytes]], change: Change) -> Opener
 
     def open_(folder: Path) -> Open:
         path, keeping = folder / name, sheets.Reader()
-        sheets.read = keeping.read  # type: ignore[assignment]
+        kept = mock.patch.object(sheets, "read", keeping.read)
+        kept.start()
+
+        def close() -> None:
+            kept.stop()
+            keeping.close()
 
         def read(data: bytes) -> bool:
             path.write_bytes(data)
@@ -110,7 +118,7 @@ def _list(name: str, valid: Callable[[], list[bytes]], change: Change) -> Opener
                     assert not isinstance(entry, Entry) or entry.recording.title.strip()
             return True
 
-        return Open(valid(), change, read)
+        return Open(valid(), change, read, close)
 
     return open_
 

@@ -7,12 +7,17 @@ import zipfile
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from mutagen.apev2 import APEv2
+from mutagen.id3 import ID3, TIT2
 
-from catalogue.errors import UnreadableList
+from catalogue import packing
+from catalogue.errors import UnreadableFile, UnreadableList
+from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
-from importers import sheet_size, sheets, shelf_lists, taking_in
+from importers import audio_tags, sheet_size, sheets, shelf_lists, taking_in
 from importers.audio_wholeness import Promise, missing
 from tests.fuzz import samples
 from tests.web.conftest import Desk
@@ -110,6 +115,64 @@ def test_boxes_of_an_mp4_are_not_counted_for_ever(tmp_path: Path) -> None:
     with path.open("rb") as file:
         assert missing(file, path.stat().st_size, "MP4", Promise()) == 0
     assert time.process_time() - started < 1.0
+
+
+@pytest.mark.parametrize("kind", ["APEv2", "ID3"])
+def test_an_aac_is_sound_with_tags(tmp_path: Path, kind: str) -> None:
+    """With APEv2 behind it, mutagen saw tags and no sound, and the file was refused."""
+    path = tmp_path / "ebb.aac"
+    path.write_bytes(samples.audio(tmp_path)[".aac"])
+    if kind == "ID3":
+        APEv2(path).delete(path)
+        tags = ID3()
+        tags.add(TIT2(encoding=3, text="Tide"))
+        tags.save(path)
+    found = audio_tags.read(path).recording
+    assert found.title == "Tide"
+    assert found.length_s is not None
+    assert found.length_s > 1
+
+
+def test_a_packed_station_with_a_file_of_no_name_is_refused(tmp_path: Path) -> None:
+    """`ZipInfo.is_dir` looked at the last letter of no letters."""
+    path = tmp_path / "packed.zip"
+    with zipfile.ZipFile(path, "w") as packed:
+        packed.writestr("asheard.db", b"")
+        packed.writestr("x", b"")
+    path.write_bytes(_nameless(path.read_bytes()))
+    with pytest.raises(UnreadableFile, match="not a packed station"):
+        packing.unpack(path, tmp_path / "new", "asheard.db", NOW)
+
+
+def _nameless(packed: bytes) -> bytes:
+    """The last name of a ZIP's list taken out of it (APPNOTE 6.3.10, 4.3.12 and 4.3.16)."""
+    at, end = packed.rindex(b"PK\x01\x02"), packed.rindex(b"PK\x05\x06")
+    entry = bytearray(packed[at:end])
+    entry[28:30] = b"\0\0"
+    del entry[46:47]
+    tail = bytearray(packed[end:])
+    tail[12:16] = (int.from_bytes(tail[12:16], "little") - 1).to_bytes(4, "little")
+    return packed[:at] + bytes(entry) + bytes(tail)
+
+
+def test_an_index_that_panics_when_words_are_counted_is_made_anew(tmp_path: Path) -> None:
+    """Found in the list of words: a panic in tantivy, which is no Exception."""
+
+    class Panic(BaseException):
+        """As what pyo3 raises."""
+
+    samples.station(tmp_path)
+    store = Store(tmp_path / "asheard.db")
+    index = SoundIndex(tmp_path / "sound_index", store)
+    right = index.rarities(["quay", "zebra"])
+
+    def broken(*_: object) -> int:
+        raise Panic("index out of bounds")
+
+    index._view = index._view._replace(searcher=SimpleNamespace(num_docs=5, doc_freq=broken))
+    assert index.rarities(["quay", "zebra"]) == right
+    index.close()
+    store.close()
 
 
 @pytest.mark.parametrize("address", ["/phone/slips/{}", "/shelves/recordings/{}"])

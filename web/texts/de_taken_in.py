@@ -110,6 +110,18 @@ TAKEN_IN = {
     "{} is no sheet that can be read; it may be damaged or locked by a password. Save it anew as "
     "xlsx or CSV.": "{0} ist keine lesbare Tabelle; vielleicht ist sie beschädigt oder durch ein "
     "Kennwort gesperrt. Speichern Sie sie neu als xlsx oder CSV.",
+    "{} is no sheet as programs write it. Save it as CSV.": "{0} ist keine Tabelle, wie Programme "
+    "sie schreiben. Speichern Sie sie als CSV.",
+    "This PC cannot start the program that reads sheets ({}). Close other programs, or save the "
+    "list as CSV.": "Dieser PC kann das Programm, das Tabellen liest, nicht starten ({0}). Beenden "
+    "Sie andere Programme, oder speichern Sie die Liste als CSV.",
+    "{} has a row of {} cells: no list is as wide. Delete what stands far to the right, or look "
+    "whether line ends were lost, and save it anew.": "{0} hat eine Zeile mit {1} Zellen: So breit "
+    "ist keine Liste. Löschen Sie, was weit rechts steht, oder sehen Sie nach, ob Zeilenenden "
+    "verloren gingen, und speichern Sie sie neu.",
+    "Its {} is {} letters long. Look whether line ends or quotes were lost, and mend it.": "Ein "
+    "Feld („{0}“) hat {1} Zeichen. Sehen Sie nach, ob Zeilenenden oder Anführungszeichen verloren "
+    "gingen, und verbessern Sie es.",
     "{} unpacks to more than a list can hold. Save it as CSV.": "{0} wird entpackt größer, als "
     "eine Liste sein kann. Speichern Sie sie als CSV.",
     "{} reaches over {} cells, most of them empty. Delete what stands far below the list or far to "
