@@ -194,8 +194,7 @@ def _read_by_mutagen(file: BinaryIO, known: str, path: Path) -> mutagen.FileType
     except mutagen.MutagenError:
         # Tags of an MP3 under another format's name: mutagen goes by the name.
         file.seek(0)
-        found = MP3(file)
-        if found.info.sketchy:
+        if (found := MP3(file)).info.sketchy:
             raise
         return found
 
@@ -212,8 +211,10 @@ def _aac(file: BinaryIO) -> AAC:
 
 def _refuse_if_cut(file: BinaryIO, size: int, path: Path, kind: str, promised: Promise) -> None:
     if lost := missing(file, size, kind, promised):
-        said = f"{path.name} is cut short: some {lost} % of it is missing."
-        raise UnreadableFile(f"{said} Copy it again from where it came.")
+        raise UnreadableFile(
+            f"{path.name} is cut short: some {lost} % of it is missing. Copy it again from "
+            "where it came."
+        )
 
 
 def _promise(audio: mutagen.FileType) -> Promise:
