@@ -2,7 +2,7 @@
 
 The file is a ZIP with the database, made and checked like any copy, and whatever else lies in the
 station's folder. Left out is what is made anew (the index), what stays behind (copies, logs), and
-the key that signs sessions: on the new PC people sign in again.
+the keys of sessions and of HTTPS: on the new PC people sign in again, and desks trust it anew.
 """
 
 from __future__ import annotations
@@ -16,17 +16,21 @@ from contextlib import closing, suppress
 from datetime import datetime
 from pathlib import Path, PurePosixPath
 
-from catalogue import backup, caller_rows
+from catalogue import backup, caller_rows, settings
 from catalogue.errors import CopyProblem, UnreadableFile
 from catalogue.store import Store
 
-_LEFT_BEHIND = frozenset({"sound_index", backup.FOLDER, "logs", "session_key", "demo_people.txt"})
+_LEFT_BEHIND = frozenset({
+    "sound_index", backup.FOLDER, "logs", "session_key", "certificates", "demo_people.txt",
+})  # fmt: skip
 _CALLERS_FILES = "call_recordings"
 """The folder of recorded callers: left out with their details."""
 
 NETWORK_KEY = "network_key.json"
-"""The key with which the station signs what it publishes: it moves with the station, and stays out
-of what is packed without callers, which is made to be given away."""
+_NETWORK_FILES = frozenset({NETWORK_KEY, settings.TOKEN_FILE})
+"""The key with which the station signs what it publishes, and the token by which others let it
+ask: they move with the station, and stay out of what is packed without callers, which is made to
+be given away."""
 
 _OF_THE_ZIP = (
     zipfile.BadZipFile, zlib.error, struct.error, EOFError, NotImplementedError, RuntimeError,
@@ -111,7 +115,7 @@ def unpack(source: Path, station: Path, database: str, now: datetime) -> list[st
 
 
 def _others(station: Path, database: str, with_callers: bool) -> list[Path]:
-    left = _LEFT_BEHIND if with_callers else _LEFT_BEHIND | {_CALLERS_FILES, NETWORK_KEY}
+    left = _LEFT_BEHIND if with_callers else _LEFT_BEHIND | {_CALLERS_FILES} | _NETWORK_FILES
     return sorted(
         path
         for path in station.rglob("*")

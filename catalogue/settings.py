@@ -12,6 +12,7 @@ from pathlib import Path
 from catalogue import undo
 from catalogue.addresses import checked_address
 from catalogue.errors import BadInput
+from catalogue.private_file import write_privately
 from catalogue.records import Carrier
 from catalogue.store import Store
 
@@ -26,6 +27,7 @@ class Kind(StrEnum):
     NUMBER = "number"
     LINES = "lines"
     CHOICE = "choice"
+    SECRET = "secret"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,11 @@ _OCCASIONS = (
 WARNING_FILE = "words_to_look_at_twice.txt"
 """The words a person looks at twice on a request show for the ill (common practice, no source): in
 `catalogue/data/` those to begin with, in a station's folder its own, if it has such a file."""
+
+
+TOKEN_FILE = "network_token"
+"""In the station's folder, for its user alone: a secret has no place in the database, of which
+copies are made to be taken elsewhere, and which keeps what a setting was before."""
 
 
 def _lines_of(text: str) -> list[str]:
@@ -207,7 +214,7 @@ DEFAULTS: dict[str, Setting] = {
         "runs it can see the words that are sent. Outside a private network it must be https.",
     ),
     "network_token": Setting(
-        "", "What lets this station ask there: a line of letters from whoever runs it."
+        "", "What lets this station ask there: a line of letters from whoever runs it.", Kind.SECRET
     ),
     "language": Setting("en", "The language of the pages.", Kind.CHOICE, choices=("en", "de")),
     "demo": Setting("", "“yes” in the made-up station that shows how it all works."),
@@ -217,6 +224,8 @@ DEFAULTS: dict[str, Setting] = {
 def get(store: Store, name: str) -> str:
     """The value of a setting, or what it begins with. Raises BadInput for an unknown name."""
     setting = _known(name)
+    if setting.kind is Kind.SECRET:
+        return _secret(store)
     if name == "warning_words" and word_file(store):
         return "\n".join(lines(store, name))
     rows = store.rows("SELECT value FROM settings WHERE name = ?", (name,))
@@ -254,13 +263,17 @@ def lines(store: Store, name: str) -> list[str]:
 
 
 def put(store: Store, name: str, value: str, who: str, now: datetime) -> None:
-    """Set a rule. Raises BadInput for an unknown name or a value out of bounds."""
+    """Set a rule. Raises BadInput for an unknown name or a value out of bounds, StationProblem if
+    the file of a secret cannot be written. Of a secret nothing is kept to take it back by."""
     checked = _checked(name, value)
     if name == "warning_words" and word_file(store):
         raise BadInput(
             f"These words are kept in the file {WARNING_FILE} in the station's folder. Change them "
             "there; nothing was changed here."
         )
+    if _known(name).kind is Kind.SECRET:
+        write_privately(store.path.with_name(TOKEN_FILE), f"{checked}\n".encode("ascii"))
+        return
     with undo.action(store, who, f"set “{name}”", now):
         store.db.execute(
             "INSERT INTO settings (name, value) VALUES (?, ?) "
@@ -282,6 +295,13 @@ def degrees(text: str) -> tuple[float, float] | None:
     if not (-90 <= latitude <= 90 and -180 <= longitude <= 180):
         return None
     return latitude, longitude
+
+
+def _secret(store: Store) -> str:
+    """The token in its file; nothing if there is none, or none that can be read."""
+    with suppress(OSError, ValueError):
+        return store.path.with_name(TOKEN_FILE).read_text(encoding="ascii").strip()
+    return ""
 
 
 def _known(name: str) -> Setting:

@@ -25,7 +25,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("caller_tables", "first_names", "shelf_tables", "misread", "fingerprints")
     + ("sign_in_tables", "donation_tables"),
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
-    + ("filing_keys",)
+    + ("filing_keys", "private_file")
     + ("pair_weights", "too_much", "verdicts", "addresses", "passphrases"),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks")
     + ("pair_among",),

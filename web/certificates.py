@@ -25,7 +25,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from catalogue.errors import StationProblem
-from web.opening import write_privately
+from catalogue.private_file import write_privately
 
 FOLDER = "certificates"
 AUTHORITY_YEARS = 10

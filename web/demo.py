@@ -8,11 +8,12 @@ from pathlib import Path
 import sample_library
 from catalogue import loans, passphrases, places, programmes, settings, staff
 from catalogue.errors import BadInput, NotFound
+from catalogue.private_file import write_privately
 from catalogue.store import Store
 from importers import jobs, taking_in
 from importers.accession import Progress
 from web.demo_month import add_month, rows_of
-from web.opening import OpenStation, write_privately
+from web.opening import OpenStation
 
 PEOPLE = (
     ("Nell", staff.Role.SEARCHER),

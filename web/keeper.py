@@ -68,7 +68,7 @@ def keep() -> Response:
     if changes:
         names = ", ".join(t(f"setting.{name}") for name in changes)
         with undo.action(store, who(), t("did.settings", names=names), now()):
-            for name, value in changes.items():
+            for name, value in sorted(changes.items(), key=_in_a_file):
                 settings.put(store, name, value, who(), now())
         flash(t("station.kept"))
     else:
@@ -153,6 +153,11 @@ def _fields(store: Store) -> list[Field]:
         for name, rule in settings.DEFAULTS.items()
         if name not in _HIDDEN
     ]
+
+
+def _in_a_file(change: tuple[str, str]) -> bool:
+    """What is written beside the database comes last: it does not go back if another is refused."""
+    return settings.DEFAULTS[change[0]].kind is settings.Kind.SECRET
 
 
 def _tidy(text: str) -> str:

@@ -5,7 +5,6 @@ A station is one folder: `asheard.db`, `sound_index/`, and for a demo `demo_peop
 
 from __future__ import annotations
 
-import os
 import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -15,6 +14,7 @@ from pathlib import Path
 
 from catalogue import backup, passphrases, staff
 from catalogue.errors import ReadOnlyStore, StationProblem
+from catalogue.private_file import write_privately
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 
@@ -111,22 +111,6 @@ def secret_key(folder: Path) -> bytes:
     key = secrets.token_bytes(_KEY_BYTES)
     write_privately(path, key)
     return key
-
-
-def write_privately(path: Path, content: bytes) -> None:
-    """Write a file that only this user can read, whole or not at all. Raises StationProblem."""
-    draft = path.with_name(f"{path.name}.{secrets.token_hex(4)}")
-    try:
-        descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(descriptor, "wb") as file:
-            file.write(content)
-        draft.replace(path)
-    except OSError as problem:
-        draft.unlink(missing_ok=True)
-        raise StationProblem(
-            f"{path} cannot be written ({problem.strerror or problem}). "
-            "Give this user the right to write there."
-        ) from problem
 
 
 def first_keeper(store: Store, now: datetime) -> tuple[str, str] | None:

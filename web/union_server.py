@@ -21,11 +21,11 @@ from werkzeug.exceptions import HTTPException
 from catalogue.addresses import is_private
 from catalogue.errors import StationProblem, UnionProblem
 from catalogue.heard import Heard
+from catalogue.private_file import write_privately
 from catalogue.records import Recording
 from catalogue.union_answer import Held, UnionAnswer
 from catalogue.union_layout import UnionLayout
 from catalogue.union_service import AT_ONCE, UnionBusy, UnionService
-from web.opening import write_privately
 from web.serving import refuse_used
 
 FORMAT = 1

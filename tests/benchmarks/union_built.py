@@ -8,18 +8,21 @@ forms, the index, and the files of entries.
 from __future__ import annotations
 
 import json
+import os
 import random
 import shutil
 import subprocess
 import sys
 import time
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
 from catalogue import index_view, union_entries, union_layout, union_terms
 from catalogue.form_file import FormFile
+from catalogue.found_names import Forms, line_of
 from catalogue.records import NewRecording
 from catalogue.search_keys import Form
 from catalogue.sound_index import MAKE
@@ -40,6 +43,11 @@ _SPENT = "spent.json"
 _REAL_SHARE = 2
 """Every second request is one that recognisers wrote down for real."""
 
+_SPREAD = "spread.json"
+_SPREAD_COUNT = 1_000
+"""Names kept of a union, evenly spread over it, of which requests are made: to make ten million
+names again only to ask for a few takes minutes."""
+
 
 @dataclass(frozen=True, slots=True)
 class Request:
@@ -55,21 +63,23 @@ def names(size: int) -> Iterator[Name]:
     yield from islice(hearing_data.with_decoys(songs, max(0, size - len(songs)), SEED), size)
 
 
-def requests(size: int, count: int) -> list[Request]:
-    """Half made from names of the union, spread evenly over it, half written down for real."""
+def requests(folder: Path, size: int, count: int) -> list[Request]:
+    """Half made from names of the union in `folder`, spread evenly over it, half written down for
+    real."""
     chance = random.Random(SEED)
     songs = {name.song_id: n for n, name in enumerate(hearing_data.songs()[:size])}
     rows = [row for row in hearing_data.read_rows(hearing_data.REQUESTS)
             if row["song_id"] in songs and row["heard"].strip()]  # fmt: skip
     real = [Request(row["heard"], _id(songs[row["song_id"]]))
             for row in chance.sample(rows, min(len(rows), count // _REAL_SHARE))]  # fmt: skip
-    step = max(1, size // max(1, count - len(real)))
+    spread = json.loads((folder / _SPREAD).read_text())
+    wanted = min(count - len(real), len(spread))
+    places = [(2 * n + 1) * len(spread) // (2 * wanted) for n in range(wanted)]
     made = [
-        Request(garbled(name, chance), _id(n))
-        for n, name in enumerate(names(size))
-        if n % step == step // 2
+        Request(garbled(Name(artist, title, None), chance), _id(number))
+        for number, title, artist in (spread[place] for place in places)
     ]
-    mixed = [*real, *made[: count - len(real)]]
+    mixed = [*real, *made]
     chance.shuffle(mixed)
     return mixed
 
@@ -77,64 +87,71 @@ def requests(size: int, count: int) -> list[Request]:
 def built(folder: Path, size: int, shards: int, parts: int) -> UnionLayout:
     """The union of this size in so many shards, made if it is not in the folder yet."""
     parts_folder, made = folder / "parts", folder / f"in-{shards}"
-    if not (folder / _SPENT).is_file():
-        _note(folder, "forms", _make_parts(parts_folder, size, parts))
+    if "forms" not in spent(folder):
+        shutil.rmtree(parts_folder, ignore_errors=True)
+        parts_folder.mkdir(parents=True)
+        _name(folder, parts_folder, size, parts)
+        with _noted(folder, "forms"):
+            _in_processes([["forms", str(parts_folder), str(part)] for part in range(parts)])
     if made.name not in spent(folder):
         shutil.rmtree(made, ignore_errors=True)
-        _note(folder, made.name, _cut(parts_folder, made, parts, shards))
+        with _noted(folder, made.name):
+            _cut(parts_folder, made, parts, shards)
     return union_layout.read(made)
 
 
-def spent(folder: Path) -> dict[str, float]:
-    """Seconds that each step of making the folder took, in two processes."""
+def spent(folder: Path) -> dict[str, tuple[float, float]]:
+    """What each step of making the folder took, in two processes: seconds by the clock, which
+    count what else the machine did, and seconds of a processor, which do not."""
     path = folder / _SPENT
-    told: dict[str, float] = json.loads(path.read_text()) if path.is_file() else {}
+    told: dict[str, tuple[float, float]] = json.loads(path.read_text()) if path.is_file() else {}
     return told
 
 
-def _note(folder: Path, what: str, seconds: float) -> None:
-    (folder / _SPENT).write_text(json.dumps(spent(folder) | {what: round(seconds, 1)}))
+@contextmanager
+def _noted(folder: Path, what: str) -> Iterator[None]:
+    started, before = time.perf_counter(), os.times()
+    yield
+    after = os.times()
+    worked = sum(after[:4]) - sum(before[:4])
+    told = round(time.perf_counter() - started, 1), round(worked, 1)
+    (folder / _SPENT).write_text(json.dumps(spent(folder) | {what: told}))
 
 
-def _make_parts(folder: Path, size: int, parts: int) -> float:
-    """Write the recordings of each part and their forms; returns seconds of the forms."""
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(parents=True)
-    files = [(folder / f"names-{part}").open("w", encoding="utf-8") for part in range(parts)]
+def _name(folder: Path, parts_folder: Path, size: int, parts: int) -> None:
+    """Write the recordings of each part, and of some the names to ask for."""
+    files = [(parts_folder / f"names-{part}").open("w", encoding="utf-8") for part in range(parts)]
+    spread, step = [], max(1, size // _SPREAD_COUNT)
     for number, name in enumerate(names(size)):
         entry = _id(number)
         line = [entry, number, name.title, name.artist, name.year]
         files[union_layout.shard_of(entry, parts)].write(json.dumps(line) + "\n")
+        if number % step == step // 2:
+            spread.append((number, name.title, name.artist))
     for file in files:
         file.close()
-    started = time.perf_counter()
-    _in_processes([["forms", str(folder), str(part)] for part in range(parts)])
-    return time.perf_counter() - started
+    (folder / _SPREAD).write_text(json.dumps(spread))
 
 
-def _cut(parts_folder: Path, folder: Path, parts: int, shards: int) -> float:
-    """Make a union of so many shards of the parts; returns seconds."""
+def _cut(parts_folder: Path, folder: Path, parts: int, shards: int) -> None:
+    """Make a union of so many shards of the parts."""
     folder.mkdir()
-    started = time.perf_counter()
     _in_processes([
         ["shard", str(parts_folder), str(folder), str(parts), str(shards), str(number)]
         for number in range(shards)
     ])  # fmt: skip
-    tally, files = TermTally(), []
+    tallied, files = [], []
     for number in range(shards):
         path = folder / f"shard-{number:03}"
         told = json.loads((path / "told").read_text())
-        tally.names += told["names"]
-        for field, counts in enumerate(told["counts"]):
-            tally.counts[field].update(counts)
-            tally.terms[field] += told["terms"][field]
         files.append(ShardFiles(number, path, told["entries"], told["names"], str(number)))
-        (path / "told").unlink()
-    union_terms.write(folder / "terms.db", tally)
+        tallied.append(path / "terms.db")
+    union_terms.put_together(folder / "terms.db", tallied)
+    for path in tallied:
+        path.unlink()
     layout = UnionLayout(folder, "2026-11-25T19:30", MAKE, tuple(files), folder / "terms.db",
                          made_unions.STATIONS)  # fmt: skip
     union_layout.write(layout)
-    return time.perf_counter() - started
 
 
 def bytes_of(layout: UnionLayout) -> dict[str, int]:
@@ -173,15 +190,15 @@ def _forms(folder: Path, part: str) -> None:
     recordings = ((entry, one) for entry, _, one in _recordings(folder / f"names-{part}"))
     with (folder / f"forms-{part}").open("w", encoding="utf-8") as file:
         for entry, form in made_unions.forms_of_recordings(recordings):
-            file.write(f"{entry}\t{form.packed()}\n")
+            file.write(f"{entry}\t{line_of(form)}\n")
 
 
 def _filed(parts_folder: Path, parts: Sequence[int]) -> Iterator[tuple[int, Form]]:
     for part in parts:
         with (parts_folder / f"forms-{part}").open(encoding="utf-8", newline="\n") as file:
             for line in file:
-                entry, _, packed = line.rstrip("\n").partition("\t")
-                yield int(entry), Form.unpacked(packed)
+                entry, _, filed = line.rstrip("\n").partition("\t")
+                yield int(entry), Forms.of_lines([filed])[0]
 
 
 def _shard(parts_folder: Path, folder: Path, parts: int, shards: int, number: int) -> None:
@@ -190,15 +207,14 @@ def _shard(parts_folder: Path, folder: Path, parts: int, shards: int, number: in
     (path / "index").mkdir(parents=True)
     tally = TermTally()
     index_view.made(path / "index", _filed(parts_folder, own), tally.see).forms.close()
-    rows = [row for part in own for row in _recordings(parts_folder / f"names-{part}")]
-    union_entries.write(
-        path / "entries.db",
-        ((entry, one) for entry, _, one in rows),
-        (copy for entry, n, _ in rows for copy in made_unions.holders(entry, n)),
-    )
-    told = {"names": tally.names, "entries": len(rows), "terms": tally.terms,
-            "counts": tally.counts}  # fmt: skip
-    (path / "told").write_text(json.dumps(told))
+    union_terms.write(path / "terms.db", tally)
+    entries, writer = 0, union_entries.Writer(path / "entries.db")
+    for part in own:
+        for entry, n, recording in _recordings(parts_folder / f"names-{part}"):
+            writer.add(entry, recording, made_unions.holders(entry, n))
+            entries += 1
+    writer.close()
+    (path / "told").write_text(json.dumps({"names": tally.names, "entries": entries}))
 
 
 if __name__ == "__main__":

@@ -17,12 +17,13 @@ DATABASE = "asheard.db"
 
 
 def test_a_station_moves_whole(store, now, add, tmp_path):
-    """Records, slips, other files of the folder; not the index, copies, logs or the key."""
+    """Records, slips, other files of the folder; not the index, copies, logs or keys of HTTPS."""
     add("My Lantern", "Ann Oke")
     slip = request_slips.start(store, "request", "Kit", now)
     callers.write(store, slip, {"why": "MARKER"}, "Kit", now)
     for name in ("call_recordings/a.wav", "sound_index/x", "copies/y", "logs/z", "session_key",
-                 "station.pem"):  # fmt: skip
+                 "certificates/authority.key", "station.pem", "network_key.json",
+                 "network_token"):  # fmt: skip
         path = store.path.parent / name
         path.parent.mkdir(exist_ok=True)
         path.write_text(name)
@@ -32,8 +33,9 @@ def test_a_station_moves_whole(store, now, add, tmp_path):
     new = tmp_path / "new"
     assert packing.unpack(packed, new, DATABASE, now) == names
 
-    assert sorted(names) == ["asheard.db", "call_recordings/a.wav", "station.pem"]
-    assert sorted(p.name for p in new.iterdir()) == ["asheard.db", "call_recordings", "station.pem"]
+    others = ["network_key.json", "network_token", "station.pem"]
+    assert sorted(names) == ["asheard.db", "call_recordings/a.wav", *others]
+    assert sorted(p.name for p in new.iterdir()) == ["asheard.db", "call_recordings", *others]
     moved = Store(new / DATABASE)
     assert [r["title"] for r in moved.rows("SELECT title FROM recordings")] == ["My Lantern"]
     assert callers.of(moved, slip).why == "MARKER"
@@ -47,6 +49,8 @@ def test_it_may_leave_without_callers(store, now, tmp_path):
     recording = store.path.parent / "call_recordings" / "a.wav"
     recording.parent.mkdir()
     recording.write_bytes(b"MARKER")
+    for name in ("network_key.json", "network_token"):
+        (store.path.parent / name).write_text("MARKER")
     packing.pack(store, tmp_path / "p.zip", with_callers=False)
     with zipfile.ZipFile(tmp_path / "p.zip") as file:
         assert file.namelist() == [DATABASE]

@@ -1,8 +1,10 @@
 """The station's rules: values to begin with, bounds, and nothing changed by a bad value."""
 
+import stat
+
 import pytest
 
-from catalogue import settings, undo
+from catalogue import backup, settings, undo
 from catalogue.errors import BadInput
 
 
@@ -64,3 +66,26 @@ def test_a_stations_own_file_of_words_counts_as_soon_as_it_is_saved(store, now):
     file.unlink()
     settings.put(store, "warning_words", "ours", "Liv", now)
     assert settings.lines(store, "warning_words") == ["ours"]
+
+
+def test_a_token_is_in_a_file_of_its_own_and_in_no_copy(store, now):
+    """Not in the database, nor in what it keeps of changes; readable for this user alone."""
+    settings.put(store, "network_token", "  BENCHMARK-of-the-quay ", "Dora", now)
+    settings.put(store, "network_token", "MARKER-of-the-quay", "Dora", now)
+
+    assert settings.get(store, "network_token") == "MARKER-of-the-quay"
+    file = store.path.parent / settings.TOKEN_FILE
+    assert stat.S_IMODE(file.stat().st_mode) == 0o600
+    copy = backup.make(store, backup.Kind.DAILY, now)
+    store.rows("PRAGMA wal_checkpoint(TRUNCATE)")
+    for path in (copy, store.path):
+        assert b"of-the-quay" not in path.read_bytes()
+    settings.put(store, "network_token", "", "Dora", now)
+    assert settings.get(store, "network_token") == ""
+
+
+def test_a_token_that_cannot_be_read_is_none(store):
+    """The phone desk goes on without the other stations."""
+    (store.path.parent / settings.TOKEN_FILE).write_bytes(b"\xff\xfe")
+
+    assert settings.get(store, "network_token") == ""

@@ -11,7 +11,8 @@ import pytest
 
 from catalogue import staff
 from catalogue.errors import ReadOnlyStore, StationProblem, StoreProblem
-from web.opening import DATABASE, INDEX, first_keeper, opened, secret_key, write_privately
+from catalogue.private_file import write_privately
+from web.opening import DATABASE, INDEX, first_keeper, opened, secret_key
 
 NOW = datetime(2026, 11, 25, 19, 30)
 

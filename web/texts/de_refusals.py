@@ -50,6 +50,8 @@ REFUSALS = {
     "The recording cannot be written ({}). Make room on the drive, or give this user the right to "
     "write there.": "Die Aufzeichnung kann nicht geschrieben werden ({0}). Platz schaffen, oder "
     "diesem Benutzer das Schreiben erlauben.",
+    "{} cannot be written ({}). Give this user the right to write there.": "{0} kann nicht "
+    "geschrieben werden ({1}). Diesem Benutzer dort das Schreiben erlauben.",
     "Only what is written on a slip can be copied.": "Nur was auf einem Zettel steht, lässt sich "
     "übertragen.",
     "A slip has no field “{}” for the caller's details.": "Ein Zettel hat kein Feld „{0}“ für "
