@@ -44,20 +44,33 @@ def action(
     first action of a longer work, of which this is a further part (`work_in_parts.py`). Yields
     the action's id.
     """
-    with store.transaction() as db:
-        (running,) = db.execute("SELECT action_id FROM current_action").fetchone()
-        if running is not None:
-            yield running
-            return
-        cursor = db.execute(
-            "INSERT INTO actions (at, who, what, part_of) VALUES (?, ?, ?, ?)",
-            (now.isoformat(timespec="seconds"), who, what, part_of),
-        )
-        action_id = int(cursor.lastrowid or 0)
-        db.execute("UPDATE current_action SET action_id = ?", (action_id,))
+    with store.transaction(), action_within(store, who, what, now, part_of) as action_id:
         yield action_id
-        filed_order.settle(store)
-        db.execute("UPDATE current_action SET action_id = NULL")
+
+
+@contextmanager
+def action_within(
+    store: Store, who: str, what: str, now: datetime, part_of: int | None = None
+) -> Iterator[int]:
+    """The same inside a transaction that goes back whole if anything fails.
+
+    It sets no savepoint: SQLite keeps every page written since an open one, and goes through all
+    of them after each further statement, so that thousands of writes under one take ever longer.
+    """
+    db = store.db
+    (running,) = db.execute("SELECT action_id FROM current_action").fetchone()
+    if running is not None:
+        yield running
+        return
+    cursor = db.execute(
+        "INSERT INTO actions (at, who, what, part_of) VALUES (?, ?, ?, ?)",
+        (now.isoformat(timespec="seconds"), who, what, part_of),
+    )
+    action_id = int(cursor.lastrowid or 0)
+    db.execute("UPDATE current_action SET action_id = ?", (action_id,))
+    yield action_id
+    filed_order.settle(store)
+    db.execute("UPDATE current_action SET action_id = NULL")
 
 
 def recent(store: Store, limit: int = 50) -> list[Action]:

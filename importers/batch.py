@@ -73,7 +73,7 @@ class Batch:
         """The action of this batch, opened when it is first needed."""
         if self._action_id is None:
             self._action_id = self._stack.enter_context(
-                undo.action(self._store, self._who, self.report.what, self._now)
+                undo.action_within(self._store, self._who, self.report.what, self._now)
             )
             self.report.action_ids.append(self._action_id)
         return self._action_id

@@ -130,14 +130,15 @@ def known_artist(store: Store, name: str) -> str:
 _CANDIDATES = """SELECT r.id, r.title, r.version, r.year, r.length_s, r.album, r.isrc,
     a.plain AS artist FROM songs s
     JOIN recordings r ON r.song_id = s.id JOIN artists a ON a.id = r.artist_id
-    WHERE s.plain = ? AND (a.plain IN (?, ?, ?, ?) OR a.plain LIKE ?)"""
+    WHERE s.plain = ? AND (a.plain IN (?, ?, ?, ?) OR a.plain BETWEEN ? AND ?)"""
 
 
 def _parameters(new: NewRecording) -> list[str]:
     whole, main = plain(new.artist), plain(without_featured(new.artist))
     bare = without_article(main)
-    with_guests = f"{main} feat %" if whole == main else whole
-    return [plain(without_version(new.title)), whole, main, bare, f"the {bare}", with_guests]
+    # From "main feat" on to whatever follows; LIKE would be planned anew for each name.
+    guests = (f"{main} feat ", f"{main} feat \U0010ffff") if whole == main else (whole, whole)
+    return [plain(without_version(new.title)), whole, main, bare, f"the {bare}", *guests]
 
 
 def _lengths_differ(one: float | None, other: float | None) -> bool:
