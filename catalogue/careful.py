@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from catalogue import occasions, settings
 from catalogue.basis import Basis
@@ -45,8 +45,7 @@ class Careful:
                 continue
             found = warnings(one.recording, self.basis, self.warned, self.worth)
             kept.append(
-                replace(
-                    one,
+                one._replace(
                     relevance=one.relevance + sum(trait.worth for trait in found),
                     reasons=(*one.reasons, *(trait.reason for trait in found if trait.reason)),
                 )

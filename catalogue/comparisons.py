@@ -166,22 +166,31 @@ def compare(
     return np.hstack([told, words])
 
 
-def exactly(asked: Asked, form: Form) -> bool:
+def exactly(asked: Asked, forms: Sequence[Form]) -> list[bool]:
     """Whether title and artist were typed exactly, in either order, articles and "by" aside.
 
     A hearing that was learnt is typed exactly if its words are all that was typed.
     """
-    if form.kind == LEARNT:
-        return form.title in (asked.words, without_by(asked.words))
-    title, artist = without_article(form.title), without_article(form.artist)
-    pairs = [
+    pairs = {
         (without_article(reading.title), without_article(reading.artist))
         for reading, _, _ in asked.fields
+    }
+    learnt = {asked.words, without_by(asked.words)}
+    return [
+        form.title in learnt if form.kind == LEARNT else _is_spelt(asked, form, pairs)
+        for form in forms
     ]
+
+
+def _is_spelt(asked: Asked, form: Form, pairs: set[tuple[str, str]]) -> bool:
+    title, artist = without_article(form.title), without_article(form.artist)
     if (title, artist) in pairs:
         return True
     # Nearly all names are told by their beginning, and this is asked of every candidate.
-    if not any(heard.startswith((title, artist)) for heard in asked.spelt):
+    for heard in asked.spelt:
+        if heard.startswith((title, artist)):
+            break
+    else:
         return False
     return not asked.spelt.isdisjoint(
         (

@@ -9,6 +9,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any, NamedTuple
 
+import numpy as np
 import tantivy
 
 from catalogue.form_file import FormFile
@@ -140,7 +141,9 @@ def _document(recording_id: int, terms: Sequence[Sequence[str]], place: int, siz
 def rarities(view: View, words: Sequence[str]) -> list[float]:
     """For each plain word the natural log of how many names there are for each that has it."""
     names, count = view.searcher.num_docs + 1, view.searcher.doc_freq
-    return [math.log(names / min(names, count(_WORDS, word) + 1)) for word in words]
+    having = np.array([count(_WORDS, word) for word in words], np.float64) + 1
+    told: list[float] = np.log(names / np.minimum(names, having)).tolist()
+    return told
 
 
 def best_by(

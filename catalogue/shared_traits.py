@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from catalogue import genres, occasions
 from catalogue.asked_outright import SAME_TIME, sort_alike
@@ -60,8 +61,7 @@ _TIE_REASONS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Trait:
+class Trait(NamedTuple):
     """A kind ("" for none), what it is worth, and the reason to say, if it is worth saying."""
 
     kind: str

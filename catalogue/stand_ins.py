@@ -291,7 +291,7 @@ def _ready(
     ids = [candidate.recording.id for candidate in candidates]
     lines = availability.of(store, ids, now, slip_id)
     ready = [
-        replace(one, available=lines[one.recording.id][0])
+        one._replace(available=lines[one.recording.id][0])
         for one in candidates
         if lines[one.recording.id][0].readiness is Readiness.READY
     ]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from catalogue.likeness import varied, years_alike
 from catalogue.reasons import Reason
@@ -29,9 +29,11 @@ PER_ARTIST = 2
 """Records of one artist on a list, unless the artist was asked for and no record."""
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
-    """A recording that shares something: its kind, how much, why, and the copy that is ready."""
+class Candidate(NamedTuple):
+    """A recording that shares something: its kind, how much, why, and the copy that is ready.
+
+    A tuple as `Trait` is: they are made by the hundred while a caller waits.
+    """
 
     recording: Recording
     kind: str

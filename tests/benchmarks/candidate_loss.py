@@ -58,7 +58,7 @@ class Everything:
             for start in range(0, len(self.forms), _AT_ONCE)
         ])  # fmt: skip
         scores = claims @ shipped_weights().claims
-        spelt = np.array([exactly(asked, form) for form in self.forms])
+        spelt = np.array(exactly(asked, self.forms))
         best = np.argsort(-scores - 1000 * spelt, kind="stable")[:_ORDERED]
         short = Shortlist([self.ids[k] for k in best], [self.forms[k] for k in best], ranks[best])
         told = matcher.ordered(asked, short, claims[best], shipped_weights(), keep_hopeless=True)

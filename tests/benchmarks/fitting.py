@@ -159,7 +159,7 @@ def ordered_of(case: Case, weights: np.ndarray, without_right: bool) -> list[mat
             form,
             case.claims[place],
             float(scores[place]),
-            exact=comparisons.exactly(case.asked, form),
+            exact=comparisons.exactly(case.asked, [form])[0],
         )
     return sorted(best.values(), key=matcher.in_order)
 

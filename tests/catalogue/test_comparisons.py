@@ -115,7 +115,7 @@ def test_without_fields_nothing_is_claimed_of_them() -> None:
 )
 def test_exactly_means_title_and_artist(text: str, exact: bool) -> None:
     """In either order, articles and case aside."""
-    assert exactly(_asked(text), FORMS[0]) is exact
+    assert exactly(_asked(text), FORMS[:1]) == [exact]
 
 
 def test_an_exact_title_is_the_title_alone() -> None:
