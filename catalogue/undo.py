@@ -187,7 +187,7 @@ def refuse_if_stood_upon(store: Store, done: Action, later_stays: Sequence[str] 
         raise CannotTakeBack("A taking back cannot itself be taken back; do the work again.")
     if store.rows("SELECT 1 FROM actions WHERE takes_back = ?", (done.id,)):
         raise CannotTakeBack(f"“{done.what}” was taken back already.")
-    later = _later_work(store, done, later_stays)
+    later = _later_work(store, done, later_stays) or _moved_away(store, done)
     if later:
         raise CannotTakeBack(
             f"“{done.what}” cannot be taken back, because of later work on the same records"
@@ -227,6 +227,34 @@ def _later_work(store: Store, done: Action, later_stays: Sequence[str]) -> list[
             break
     return list(found.values())
 
+
+def _moved_away(store: Store, done: Action) -> list[Row]:
+    """Later actions that turned other rows away from rows this one put in, or took such rows
+    out: without these rows they could never be taken back."""
+    found: dict[int, Row] = {}
+    put_in = {row["table_name"] for row in store.rows(
+        "SELECT DISTINCT table_name FROM changes WHERE action_id = ? AND kind = 'insert'",
+        (done.id,),
+    )}  # fmt: skip
+    for table in TRACKED:
+        for _, _, parent, column, *_ in store.db.execute(f"PRAGMA foreign_key_list([{table}])"):
+            if parent not in put_in:
+                continue
+            for row in store.rows(_TURNED_AWAY, (done.id, table, f"$.{column}", parent)):
+                found.setdefault(row["id"], row)
+    return [found[number] for number in sorted(found)][:_LISTED_AT_MOST]
+
+
+_TURNED_AWAY = f"""SELECT DISTINCT a.id, a.what, a.who, a.at FROM actions a
+    JOIN changes c ON c.action_id = a.id
+    WHERE a.id > ?1 AND a.takes_back IS NULL
+        AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
+        AND coalesce(a.part_of, a.id) <> (SELECT coalesce(part_of, id) FROM actions WHERE id = ?1)
+        AND c.table_name = ?2 AND c.kind <> 'insert'
+        AND json_extract(c.before, ?3) IS NOT json_extract(c.after, ?3)
+        AND json_extract(c.before, ?3) IN (SELECT row_id FROM changes
+            WHERE action_id = ?1 AND table_name = ?4 AND kind = 'insert')
+    LIMIT {_LISTED_AT_MOST}"""
 
 _COUNTERS = {"version"}
 """Columns that only count changes: they are no work of anybody's."""

@@ -40,14 +40,15 @@ def _formulas(table: str) -> list[str]:
     found = []
     for row in csv.reader(io.StringIO(table.lstrip("\ufeff"), newline="")):
         for cell in row:
-            if cell.lstrip(" ").startswith(_BEGINS) and not _NUMBER.fullmatch(cell):
+            calculates = cell.lstrip(" ").startswith(_BEGINS) and len(cell) > 1
+            if calculates and not _NUMBER.fullmatch(cell):
                 found.append(cell)
     return found
 
 
 def test_the_check_itself_sees_a_formula() -> None:
     assert _formulas('a,"=1+1"\r\n') == ["=1+1"]
-    assert _formulas("a,-23.0,-,x=1\r\n") == []
+    assert _formulas("a,-23.0,-,@,x=1\r\n") == []
 
 
 @pytest.fixture
