@@ -47,6 +47,10 @@ class NoAnswer(CatalogueError):
     """The other stations could not be asked, or did not answer as they should."""
 
 
+class NotLetIn(NoAnswer):
+    """They answer, but not to this station's token."""
+
+
 @dataclass(frozen=True, slots=True)
 class Holder:
     """A station that holds a recording. `km` is how far away it is, where both say where they are;
@@ -107,7 +111,8 @@ class Union:
 def ask(union: Union, heard: Heard, seconds: float = SECONDS) -> Others:
     """What others hold of what was heard; nothing but these words is sent.
 
-    Raises NoAnswer if the union cannot be reached, refuses, is too slow, or answers nonsense.
+    Raises NotLetIn if the union does not know the token, NoAnswer if it cannot be reached,
+    refuses, is too slow, or answers nonsense.
     """
     until = time.monotonic() + seconds
     question = {"heard": heard.text, "title": heard.title, "artist": heard.artist}
@@ -159,6 +164,8 @@ def _sent(union: Union, question: bytes, until: float) -> bytes:
              "Connection": "close"},
         )  # fmt: skip
         response = connection.getresponse()
+        if response.status == http.HTTPStatus.UNAUTHORIZED:
+            raise NotLetIn
         if response.status != http.HTTPStatus.OK:
             raise NoAnswer
         body = b""

@@ -12,22 +12,19 @@ import os
 import threading
 import time
 from collections import deque
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any
-
-os.environ.setdefault("RAY_USAGE_STATS_ENABLED", "0")  # before Ray is imported: nothing is told
-os.environ.setdefault("RAY_ACCEL_ENV_VAR_OVERRIDE_ON_ZERO", "0")
 
 import ray
 from ray.exceptions import RayError
 from ray.util.placement_group import placement_group, remove_placement_group
 from ray.util.scheduling_strategies import PlacementGroupSchedulingStrategy
 
-from catalogue.addresses import is_private
 from catalogue.errors import UnionProblem
 from catalogue.union_layout import ShardFiles, UnionLayout
+from catalogue.union_ray import first_line
 from catalogue.union_shard import Shard
 
 WAITING = 32
@@ -60,9 +57,6 @@ _PING_S = 2.0
 
 _START_S = 120.0
 """Within this all replicas must have opened their shards."""
-
-_OBJECT_STORE_BYTES = 100 * 1024 * 1024
-"""Of a cluster of this program's own: answers are small and go by another way."""
 
 
 class _ShardActor:
@@ -142,7 +136,7 @@ class RayShards:
             self.close()
             raise UnionProblem(
                 "Not every shard of the union could be opened. The folder of the union must be "
-                f"under the same path on every machine of the cluster. ({_first_line(problem)})"
+                f"under the same path on every machine of the cluster. ({first_line(problem)})"
             ) from problem
         self._tending.start()
 
@@ -306,48 +300,3 @@ def _actor(files: ShardFiles, spread: Any, number: int) -> Any:
         scheduling_strategy=PlacementGroupSchedulingStrategy(spread, number),
     )(_ShardActor)
     return kind.remote(files)
-
-
-@contextmanager
-def connected(address: str | None = None) -> Iterator[None]:
-    """Connected to a Ray cluster, or to one of this program's own on this machine alone.
-
-    Raises UnionProblem if there is none at the address, or if one of its machines can be reached
-    from outside a private network.
-    """
-    try:
-        if address is None:
-            ray.init(
-                address="local",
-                _node_ip_address="127.0.0.1",
-                include_dashboard=False,
-                object_store_memory=_OBJECT_STORE_BYTES,
-                log_to_driver=False,
-                logging_level="ERROR",
-            )
-        else:
-            ray.init(address=address, log_to_driver=False, logging_level="ERROR")
-    except (RayError, ConnectionError, ValueError, RuntimeError) as problem:
-        raise UnionProblem(
-            f"No Ray cluster can be reached at {address or 'this machine'} "
-            f"({_first_line(problem)}). Start one with “ray start --head”, or leave --address out."
-        ) from problem
-    try:
-        open_ones = [address for address in _addresses() if not is_private(address)]
-        if open_ones:
-            raise UnionProblem(
-                f"The cluster has a machine at {open_ones[0]}, which is no private address. Ray "
-                "lets anybody who reaches it run programs: use it on a private network only."
-            )
-        yield
-    finally:
-        ray.shutdown()
-
-
-def _addresses() -> Sequence[str]:
-    return [str(node["NodeManagerAddress"]) for node in ray.nodes() if node["Alive"]]
-
-
-def _first_line(problem: BaseException) -> str:
-    lines = [line.strip() for line in str(problem).splitlines() if line.strip()]
-    return lines[-1] if lines else type(problem).__name__

@@ -16,6 +16,7 @@ one: it is made of the publications alone.
 from __future__ import annotations
 
 import hashlib
+import json
 import secrets
 import shutil
 import time
@@ -42,6 +43,9 @@ _FORSAKEN_S = 3600.0
 """Age from which a draft was left by a build that was ended."""
 
 MOST_SHARDS = 999
+
+_SMALL = 100_000
+"""Recordings published in all up to which one process is done before Ray's would have started."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +77,17 @@ def one_by_one(function: Callable[..., Any], jobs: Sequence[tuple[Any, ...]]) ->
     return (function(*job) for job in jobs)
 
 
+def is_small(folders: Sequence[Path]) -> bool:
+    """Whether so little was published that a build needs no processes beside its own. Goes by what
+    the manifests say, before they are verified."""
+    total = 0
+    for folder in folders:
+        with suppress(OSError, ValueError, TypeError, KeyError):
+            told = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+            total += int(told["recordings"])
+    return total <= _SMALL
+
+
 def build(
     folders: Sequence[Path], trusted: Sequence[Trusted], union: Path, shards: int, now: datetime,
     steps: Steps,
@@ -83,16 +98,15 @@ def build(
     """
     if not 1 <= shards <= MOST_SHARDS:
         raise BadInput(f"A union has between 1 and {MOST_SHARDS} shards.")
-    union.mkdir(parents=True, exist_ok=True)
     old, seen = _old(union), union_layout.seen_of(union)
     publications, refused = _verified(folders, trusted, seen, steps)
     if not publications:
-        raise UnionProblem(
-            " ".join(["Nothing was built, and the old union is as it was.", *refused])
-        )
+        nothing = "Nothing was built, and the old union is as it was." if old else (
+            "Nothing was built.")  # fmt: skip
+        raise UnionProblem(" ".join([nothing, *refused]))
     work = Work(union / f"draft-{secrets.token_hex(6)}")
     try:
-        work.folder.mkdir()
+        work.folder.mkdir(parents=True)
         numbers = _station_numbers(publications)
         files, recordings = _shards(work, union, publications, numbers, shards, old, steps)
         steps.progress("Counting", 0, 1)

@@ -1,4 +1,5 @@
-"""The steps of a build as Ray tasks. Only here, and in `union_actors.py`, is Ray known.
+"""The steps of a build as Ray tasks. Only here, in `union_actors.py` and in `union_ray.py`
+is Ray known.
 
 A build is a list of jobs for one function, whose results are taken in the order of the jobs,
 whichever is ready first: so the union is the same whatever the number of processes. What tasks
@@ -18,6 +19,7 @@ os.environ.setdefault("RAY_USAGE_STATS_ENABLED", "0")  # before Ray is imported:
 
 import ray
 
+from catalogue import union_ray
 from catalogue.errors import UnionProblem
 
 Result = TypeVar("Result")
@@ -71,6 +73,7 @@ def tasks(workers: int, address: str = "") -> Iterator[Run]:
 def _start(workers: int, address: str) -> None:
     quiet = {"log_to_driver": False, "logging_level": "ERROR"}
     if address:
+        union_ray.knock(address)
         ray.init(address=address, **quiet)
         return
     ray.init(

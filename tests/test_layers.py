@@ -27,6 +27,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("records", "schema", "pronunciations", "occasions", "genres", "feel", "described")
     + ("filing_keys", "private_file")
     + ("pair_weights", "too_much", "verdicts", "addresses", "passphrases"),
+    ("union_ray",),
     ("sound", "likeness", "evidence", "letter_to_sound_training", "basis", "worth", "pair_blocks")
     + ("pair_among",),
     ("search_keys", "confusion_weights", "store", "song_identity", "narrowing")
@@ -136,7 +137,7 @@ ONLY_IN = {
     "num2words": {"catalogue/spelling.py"},
     "anyascii": {"catalogue/spelling.py"},
     "reportlab": {"web/label_pdf.py"},
-    "ray": {"catalogue/union_actors.py", "catalogue/union_tasks.py"},
+    "ray": {"catalogue/union_actors.py", "catalogue/union_ray.py", "catalogue/union_tasks.py"},
     "pyarrow": {"catalogue/union_parquet.py", "catalogue/union_chunks.py"},
     "cryptography": {"catalogue/union_keys.py", "web/certificates.py"},
 }

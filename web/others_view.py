@@ -50,9 +50,9 @@ def view(others: Others, words: str) -> OthersView:
     )
 
 
-def silent(words: str) -> OthersView:
-    """Shown when nothing came back."""
-    return OthersView(note=t("others.silent"), asked=t("others.asked", words=words))
+def without(words: str, why: str) -> OthersView:
+    """Shown when nothing came back, with the sentence that says why."""
+    return OthersView(note=t(why), asked=t("others.asked", words=words))
 
 
 def _row(held: HeldElsewhere) -> OthersRow:

@@ -17,7 +17,7 @@ from flask import Blueprint, current_app, render_template
 
 from catalogue import other_stations, settings
 from catalogue.heard import Heard
-from catalogue.other_stations import NoAnswer, Union
+from catalogue.other_stations import NoAnswer, NotLetIn, Union
 from catalogue.records import Answer, Outcome, Readiness
 from catalogue.store import Store
 from web import others_view
@@ -52,6 +52,8 @@ class Line:
             raise NoAnswer
         try:
             yield
+        except NotLetIn:
+            raise  # it answers quickly, and will once the keeper has mended the token
         except NoAnswer:
             self.dead_until = time.monotonic() + _LEFT_ALONE_S
             raise
@@ -93,6 +95,8 @@ def others() -> str:
         try:
             with line.question():
                 shown = others_view.view(other_stations.ask(union, heard), heard.whole)
+        except NotLetIn:
+            shown = others_view.without(heard.whole, "others.not_let_in")
         except NoAnswer:
-            shown = others_view.silent(heard.whole)
+            shown = others_view.without(heard.whole, "others.silent")
     return render_template("phone/others.html", others=shown)

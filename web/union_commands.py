@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import shlex
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -77,6 +78,8 @@ def publish(to: Path | None, whole: bool, withdraw: bool, station: Path | None) 
     with opened(station or default_folder()) as open_station:
         store, now = open_station.store, local_time()
         _refuse_demo(store)
+        if not withdraw:
+            _refuse_nameless(store)
         target = to or open_station.folder / _PUBLICATION
         is_new = union_keys.held_key(open_station.folder) is None
         key = union_keys.own_key(open_station.folder, now)
@@ -99,8 +102,8 @@ def publish(to: Path | None, whole: bool, withdraw: bool, station: Path | None) 
             if not settings.get(store, name):
                 show(screen, f"Others are not told {what}: write it under Station, Rules.")
         if is_new:
-            show(screen, "A key was made for this station. Send its card to the network too: "
-                 "asheard union keys show --to card.json")  # fmt: skip
+            show(screen, "A key was made for this station. Send its card to the network too:")
+            _show_command("keys show --to card.json", station)
 
 
 @union.command()
@@ -120,9 +123,9 @@ def publish(to: Path | None, whole: bool, withdraw: bool, station: Path | None) 
 @_trust_option
 @click.option(
     "--workers",
-    default=os.cpu_count() or 1,
     type=click.IntRange(1, 1024),
-    help="Processes at once (one for each core unless given); with 1 Ray is not needed.",
+    help="Processes at once, with Ray; with 1, and unless given for a small network, none is "
+    "started.",
 )
 @click.option("--address", default="", help="A Ray cluster whose machines see the same folders.")
 @click.option(
@@ -131,8 +134,8 @@ def publish(to: Path | None, whole: bool, withdraw: bool, station: Path | None) 
     help="Put together only what nothing tells apart, and compare nothing: quicker.",
 )
 def build(
-    publications: tuple[Path, ...], out: Path, shards: int, trust_list: Path | None, workers: int,
-    address: str, only_alike: bool,
+    publications: tuple[Path, ...], out: Path, shards: int, trust_list: Path | None,
+    workers: int | None,    address: str, only_alike: bool,
 ) -> None:  # fmt: skip
     """Build the union of what stations published.
 
@@ -147,9 +150,12 @@ def build(
     folders = [found for given in publications for found in _publications(given)]
     with contextlib.ExitStack() as stack:
         run = union_building.one_by_one
+        if workers is None:
+            workers = 1 if union_building.is_small(folders) else os.cpu_count() or 1
         if workers > 1 or address:
             with needs_network():
                 from catalogue import union_tasks
+            show(problems, "Starting Ray …")
             run = stack.enter_context(union_tasks.tasks(workers, address))
         told = stack.enter_context(_steps_told())
         steps = Steps(run, told, only_alike)
@@ -158,7 +164,8 @@ def build(
     show(screen, f"{_counted(len(layout.stations), 'station')}, "
          f"{_counted(done.recordings, 'recording')}: {layout.entries:,} different, in "
          f"{_counted(len(layout.shards), 'shard')}, {done.written:,} written anew.")  # fmt: skip
-    show(screen, f"The union is in {out}. Serve it with: asheard union serve {out}")
+    show(screen, f"The union is in {out}. Serve it with:")
+    _show_command(f"serve {shlex.quote(str(out))}")
     for sentence in done.refused:
         show(problems, sentence, "bold")
     if done.refused:
@@ -213,7 +220,8 @@ def make_key(new: bool, station: Path | None) -> None:
                            "and the network has to be told.")  # fmt: skip
         made = union_keys.new_key(folder, now, held.station if held else "")
         show(screen, f"Key {union_keys.fingerprint(made.key)} was made. Send its card to the "
-             "network: asheard union keys show --to card.json")  # fmt: skip
+             "network:")  # fmt: skip
+        _show_command("keys show --to card.json", station)
         if held:
             show(screen, f"Have the network withdraw the old one, "
                  f"{union_keys.fingerprint(held.key)}.")  # fmt: skip
@@ -285,6 +293,19 @@ def _needed(trust_list: Path | None) -> Path:
     if trust_list is None:
         raise BadInput("Say which list of trusted keys: --trust FILE.")
     return trust_list
+
+
+def _show_command(words: str, station: Path | None = None) -> None:
+    """A command on a line of its own, in one piece, so that it can be copied."""
+    where = f" --station {shlex.quote(str(station))}" if station else ""
+    screen.print(f"  asheard union {words}{where}", markup=False, soft_wrap=True)
+
+
+def _refuse_nameless(store: Store) -> None:
+    """Others tell stations apart by their names, and so does a station its own among theirs."""
+    if settings.get(store, "station_name") == settings.DEFAULTS["station_name"].value:
+        raise BadInput("The others would not know whose this is: this station has no name yet. "
+                       "Write it under Station, Rules; nothing was published.")  # fmt: skip
 
 
 def _refuse_demo(store: Store) -> None:

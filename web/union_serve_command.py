@@ -53,7 +53,8 @@ def serve(
     with needs_network():
         from catalogue import union_layout
         from catalogue.errors import UnionProblem
-        from catalogue.union_actors import RayShards, connected
+        from catalogue.union_actors import RayShards
+        from catalogue.union_ray import connected
         from catalogue.union_service import UnionService
         from web import union_server
     layout = union_layout.read(union.resolve())

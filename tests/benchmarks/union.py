@@ -38,8 +38,9 @@ from catalogue.heard import Heard, understand
 from catalogue.index_view import View
 from catalogue.matcher import weigh
 from catalogue.search_keys import Keys
-from catalogue.union_actors import RayShards, connected
+from catalogue.union_actors import RayShards
 from catalogue.union_layout import UnionLayout
+from catalogue.union_ray import connected
 from catalogue.union_search import Searching
 from catalogue.union_service import Limits, UnionService
 from catalogue.union_terms import UnionTerms

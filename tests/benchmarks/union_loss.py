@@ -13,8 +13,9 @@ from dataclasses import dataclass, field
 
 from catalogue.errors import UnionProblem
 from catalogue.heard import Heard
-from catalogue.union_actors import RayShards, connected
+from catalogue.union_actors import RayShards
 from catalogue.union_layout import UnionLayout
+from catalogue.union_ray import connected
 from catalogue.union_service import Limits, UnionService
 from tests.benchmarks import union_cluster
 from tests.benchmarks.union_built import Request

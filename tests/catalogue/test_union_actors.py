@@ -19,9 +19,10 @@ from catalogue.heard import Heard
 from catalogue.records import NewRecording
 from catalogue.search_keys import keys_of_heard
 from catalogue.sound import sound_of
-from catalogue.union_actors import RayShards, connected
+from catalogue.union_actors import RayShards
 from catalogue.union_answer import Sureness
 from catalogue.union_layout import UnionLayout
+from catalogue.union_ray import connected
 from catalogue.union_search import NearShards, Searching
 from catalogue.union_service import Limits, UnionBusy, UnionService
 from catalogue.union_shard import Shard

@@ -120,6 +120,18 @@ def test_a_dead_union_is_said_once_and_left_alone(
     assert "Lantern on the Quay" in _heard(phone, "lantern on the quay")
 
 
+def test_a_token_that_is_not_known_is_said_until_it_is_mended(
+    phone: Desk, ask_others: Callable[[str], None], union: Stub
+) -> None:
+    """Who answers the phone cannot mend it, and is told who can; then it goes on at once."""
+    ask_others(union.address)
+    union.status = 401
+    assert "Go on without it, and tell the keeper" in _others(phone)
+    assert "does not know this station’s token" in _others(phone)
+    union.status = 200
+    assert "Other stations hold it" in _others(phone)
+
+
 def test_a_slow_union_takes_no_more_than_its_time(
     phone: Desk,
     union: Stub,

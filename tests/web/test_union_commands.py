@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import json
+import socket
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
 from catalogue import settings, union_layout
+from catalogue.records import NewRecording
 from catalogue.store import Store
+from tests import made_unions
 from web.command_line import main
 
 from .conftest import EVENING, Held
@@ -110,6 +114,51 @@ def test_the_demo_publishes_nothing(folder: Path) -> None:
     store.close()
 
     assert "That is the demo" in _refused("union", "publish", "--station", folder)
+
+
+def test_a_station_without_a_name_publishes_nothing(folder: Path) -> None:
+    """Two of “Our station” could not be told apart, and each would take the other for itself."""
+    store = Store(folder / "asheard.db")
+    name = settings.DEFAULTS["station_name"].value
+    settings.put(store, "station_name", name, "Dora", EVENING)
+    store.close()
+
+    assert "has no name yet" in _refused("union", "publish", "--station", folder)
+    assert not (folder / "publication").exists()
+    assert "nothing is shared" in _told("union", "publish", "--withdraw", "--station", folder)
+
+
+def test_what_cannot_be_served_is_refused_before_anything_starts(tmp_path: Path) -> None:
+    """A folder without a union, other shards, an open address, a cluster that is not there."""
+    recordings = made_unions.numbered([NewRecording("Tarred Rope", "Albie Cruttenden")])
+    made_unions.make(tmp_path / "union", recordings, shards=2)
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        free = server.getsockname()[1]
+    words = ("union", "serve", tmp_path / "union")
+
+    assert "There is no union in" in _refused("union", "serve", tmp_path)
+    assert "built in 2 shards, not 3" in _refused(*words, "--shards", "3")
+    assert "not an address of this machine" in _refused(*words, "--host", "0.0.0.0")
+    started = time.monotonic()
+    refused = _refused(*words, "--address", f"127.0.0.1:{free}")
+    assert f"No Ray cluster can be reached at 127.0.0.1:{free}" in refused
+    assert time.monotonic() - started < 30
+
+
+def test_a_build_of_nothing_leaves_nothing(tmp_path: Path, folder: Path) -> None:
+    """Not even an empty folder that looks like a union."""
+    _told("union", "publish", "--to", tmp_path / "pool", "--station", folder)
+    _told("union", "keys", "show", "--to", tmp_path / "card.json", "--station", folder)
+    _told("union", "keys", "trust", tmp_path / "card.json", "--trust", tmp_path / "trust.json")
+    (tmp_path / "empty").mkdir()
+    refused = _refused("union", "build", tmp_path / "empty", "--out", tmp_path / "union",
+                       "--trust", tmp_path / "trust.json")  # fmt: skip
+
+    assert "Nothing was built. " in refused and "no manifest.json" in refused
+    assert not (tmp_path / "union").exists()
+    done = _told("union", "build", tmp_path / "pool", "--out", tmp_path / "union",
+                 "--trust", tmp_path / "trust.json")  # fmt: skip
+    assert "Ray" not in done, "so little is built at once, without Ray"
 
 
 _WITHOUT = """

@@ -20,6 +20,9 @@ OTHERS = {
     "others.none": "Kein anderer Sender hat es, soweit sie sagen.",
     "others.part": "Etwa {percent} von hundert ihrer Aufnahmen ließen sich nicht abfragen.",
     "others.silent": "Die anderen Sender antworten nicht. Machen Sie ohne sie weiter.",
+    "others.not_let_in": "Der Katalog der anderen Sender kennt das Schlüsselwort dieses Senders "
+    "nicht. Machen Sie ohne ihn weiter, und sagen Sie es dem Betreuer: Es steht unter Sender, "
+    "Regeln.",
     "others.asked": "Gefragt mit: „{words}“",
     "others.found_said": "Andere Sender haben es.",
     "others.stand_ins_said": "Andere Sender haben etwas Ähnliches.",

@@ -20,6 +20,8 @@ OTHERS = {
     "others.none": "No other station holds it, as far as they say.",
     "others.part": "About {percent} in a hundred of their recordings could not be asked.",
     "others.silent": "The other stations do not answer. Go on without them.",
+    "others.not_let_in": "The other stations’ catalogue does not know this station’s token. Go on "
+    "without it, and tell the keeper: the token is under Station, Rules.",
     "others.asked": "Asked with: “{words}”",
     "others.found_said": "Other stations hold it.",
     "others.stand_ins_said": "Other stations hold something like it.",
