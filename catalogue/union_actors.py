@@ -178,10 +178,10 @@ class RayShards:
                 for number, replicas in self._replicas.items()
             }
 
-    def processes(self) -> list[tuple[int, str, int]]:
+    def processes(self, within_s: float = _PING_S) -> list[tuple[int, str, int]]:
         """(shard, node, process) of every replica that answers within a moment."""
         asked = {one.actor.process.remote(): one.shard for one in self._every()}
-        done, _ = ray.wait(list(asked), num_returns=len(asked), timeout=_PING_S)
+        done, _ = ray.wait(list(asked), num_returns=len(asked), timeout=within_s)
         found = []
         for ref in done:
             with suppress(RayError):

@@ -1,6 +1,6 @@
 """A union of many stations' catalogues in shards on several nodes, beside one index over it all.
 
-    python -m tests.benchmarks.union [--size N] [--ten-million] [--folder FOLDER]
+    python -m tests.benchmarks.union [--size N] [--ten-million | --large N] [--folder FOLDER]
         [--quick] [--json]
 
 A union of generated recordings is built once and cut into 1, 2 and 4 shards. For each a Ray
@@ -28,7 +28,7 @@ import tempfile
 import threading
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from catalogue import index_view
@@ -51,6 +51,9 @@ MILLION = 1_000_000
 ASKED = 300
 LOADED_S = 20.0
 CLIENTS = 4
+_KILLED = 2
+"""Shards of the cut of which a node is killed."""
+
 _PATIENT = Limits(at_once=2 * CLIENTS, seconds=30.0)
 """While measuring nothing is cut off, so that every answer counts."""
 
@@ -114,64 +117,95 @@ def one_index(layout: UnionLayout, asked: Sequence[Request], seconds: float) -> 
 
 
 def sharded(layout: UnionLayout, asked: Sequence[Request], seconds: float) -> dict[str, float]:
-    """The union on a cluster of as many nodes as shards, two at least."""
-    with union_cluster.cluster_of(max(2, len(layout.shards))) as cluster:
-        with connected(cluster.address):
-            started = time.perf_counter()
-            shards = RayShards(layout, replicas=1)
-            opened = time.perf_counter() - started
-            service = UnionService(layout, shards, _PATIENT)
-            terms = UnionTerms(layout.terms)
-            union_cluster.warm(service)
-            told = found(lambda: Searching(terms, shards), asked)
-            whole: list[float] = []
-            for request in asked:
-                started = time.perf_counter()
-                service.ask(Heard(request.heard))
-                whole.append((time.perf_counter() - started) * 1000)
-            told["answer_p50_ms"] = percentile(whole, 50)
-            told["answer_p95_ms"] = percentile(whole, 95)
-            finding = union_cluster.per_thread(lambda: UnionTerms(layout.terms))
-            told["a_second"] = loaded(
-                lambda heard: weigh(Searching(finding(), shards), understand(Heard(heard)),
-                                    keep_hopeless=True),
-                asked, seconds,
-            )  # fmt: skip
-            told["opened_s"] = round(opened, 1)
-            told |= union_cluster.memory(shards)
-            terms.close()
-            service.close()
-            shards.close()
+    """The union on the cluster that is connected."""
+    started = time.perf_counter()
+    shards = RayShards(layout, replicas=1)
+    opened = time.perf_counter() - started
+    service = UnionService(layout, shards, _PATIENT)
+    terms = UnionTerms(layout.terms)
+    union_cluster.warm(service)
+    told = found(lambda: Searching(terms, shards), asked)
+    whole: list[float] = []
+    for request in asked:
+        started = time.perf_counter()
+        service.ask(Heard(request.heard))
+        whole.append((time.perf_counter() - started) * 1000)
+    told["answer_p50_ms"] = percentile(whole, 50)
+    told["answer_p95_ms"] = percentile(whole, 95)
+    finding = union_cluster.per_thread(lambda: UnionTerms(layout.terms))
+    told["a_second"] = loaded(
+        lambda heard: weigh(Searching(finding(), shards), understand(Heard(heard)),
+                            keep_hopeless=True),
+        asked, seconds,
+    )  # fmt: skip
+    told["opened_s"] = round(opened, 1)
+    told |= union_cluster.memory(shards)
+    terms.close()
+    service.close()
+    shards.close()
     return told
 
 
-def measure(
-    folder: Path, size: int, cuts: Sequence[int], count: int, seconds: float
-) -> dict[str, object]:
-    """Build, cut and ask; the first cut is the one index over everything."""
-    told: dict[str, object] = {"recordings": size}
-    print(f"\n{size:,} recordings", flush=True)
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What is measured: recordings, into how many shards they are cut, which of these cuts are
+    put on a cluster, how many requests, seconds of each load, and seconds before a node is
+    killed."""
+
+    size: int
+    cuts: tuple[int, ...]
+    clusters: tuple[int, ...]
+    asked: int = ASKED
+    loaded_s: float = LOADED_S
+    before_kill_s: float = 5.0
+
+
+FULL = Plan(MILLION, (1, 2, 4), (1, 2, 4))
+QUICK = Plan(20_000, (1, 2), (2,), 40, 3.0, 2.0)
+"""Within a minute on a quiet machine, building included."""
+
+
+def measure(folder: Path, plan: Plan) -> dict[str, object]:
+    """Build, cut and ask; the cut in one is the one index over everything."""
+    told: dict[str, object] = {"recordings": plan.size}
+    print(f"\n{plan.size:,} recordings", flush=True)
     layouts = {}
-    for shards in cuts:
-        layouts[shards] = layout = union_built.built(folder, size, shards, max(cuts))
-        spent = union_built.spent(folder)
-        sizes = union_built.bytes_of(layout)
+    for shards in plan.cuts:
+        layout = union_built.built(folder, plan.size, shards, max(plan.cuts))
+        layouts[shards] = layout
+        spent, sizes = union_built.spent(folder), union_built.bytes_of(layout)
         told[f"built_{shards}"] = {
-            "forms_s": spent["forms"], "index_s": spent[f"in-{shards}"],
-            "bytes_per_recording": round(sum(sizes.values()) / size, 1),
+            "forms_s": spent["forms"][0], "forms_cpu_s": spent["forms"][1],
+            "index_s": spent[f"in-{shards}"][0], "index_cpu_s": spent[f"in-{shards}"][1],
+            "bytes_per_recording": round(sum(sizes.values()) / plan.size, 1),
             "names": layout.names, **sizes,
         }  # fmt: skip
         _print(f"built, {shards} shards", told[f"built_{shards}"])
-    asked = union_built.requests(size, count)
+    asked = union_built.requests(folder, plan.size, plan.asked)
     if 1 in layouts:
-        told["one_index"] = one_index(layouts[1], asked, seconds)
+        told["one_index"] = one_index(layouts[1], asked, plan.loaded_s)
         _print("one index, no Ray", told["one_index"])
-    for shards, layout in layouts.items():
-        told[f"shards_{shards}"] = sharded(layout, asked, seconds)
-        _print(f"{shards} shards", told[f"shards_{shards}"])
-    for replicas in (2, 1) if 2 in layouts else ():
-        told[f"node_killed_{replicas}"] = union_loss.measure(layouts[2], replicas, asked)
-        _print(f"killed, {replicas} replicas", told[f"node_killed_{replicas}"])
+    for shards in plan.clusters:
+        told |= _on_a_cluster(layouts[shards], asked, plan)
+    return told
+
+
+def _on_a_cluster(layout: UnionLayout, asked: Sequence[Request], plan: Plan) -> dict[str, object]:
+    """One cut on a cluster of as many nodes; with two shards one more, and nodes are killed."""
+    count = len(layout.shards)
+    killed = count == _KILLED
+    told: dict[str, object] = {}
+    with (
+        union_cluster.cluster_of(count + 1 if killed else max(2, count)) as cluster,
+        connected(cluster.address),
+    ):
+        told[f"shards_{count}"] = sharded(layout, asked, plan.loaded_s)
+        _print(f"{count} shards", told[f"shards_{count}"])
+        for replicas in (2, 1) if killed else ():
+            name = f"node_killed_{replicas}"
+            told[name] = union_loss.measure(cluster, layout, replicas, asked, plan.before_kill_s)
+            _print(f"killed, {replicas} replicas", told[name])
+            union_cluster.add_node(cluster)
     return told
 
 
@@ -192,21 +226,21 @@ def main() -> None:
     """Measure, and print the figures."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--size", type=int, default=MILLION)
-    parser.add_argument("--ten-million", action="store_true", help="also 10,000,000 in 8 shards")
+    parser.add_argument("--ten-million", dest="large", action="store_const", const=10 * MILLION,
+                        help="also 10,000,000 in 8 shards")  # fmt: skip
+    parser.add_argument("--large", type=int, default=0,
+                        help="also so many in 8 shards; with --size 0 these alone")  # fmt: skip
     parser.add_argument("--quick", action="store_true", help="20,000 recordings, within a minute")
     parser.add_argument("--json", action="store_true")
     parser.add_argument("--folder", type=Path, help="keep what is built here, and use it again")
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as place:
         folder = options.folder or Path(place)
-        if options.quick:
-            told = {"20000": measure(folder / "quick", 20_000, (1, 2), 60, 3.0)}
-        else:
-            size = options.size
-            told = {str(size): measure(folder / str(size), size, (1, 2, 4), ASKED, LOADED_S)}
-        if options.ten_million:
-            size = 10 * MILLION
-            told[str(size)] = measure(folder / str(size), size, (8,), ASKED, LOADED_S)
+        plans = [QUICK if options.quick else replace(FULL, size=options.size)]
+        plans = [plan for plan in plans if plan.size]
+        if options.large:
+            plans.append(Plan(options.large, (8, 1), (8,)))
+        told = {str(plan.size): measure(folder / str(plan.size), plan) for plan in plans}
     if options.json:
         print(json.dumps(told))
 

@@ -18,6 +18,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
 
+from ray._private.ray_constants import PROCESS_TYPE_RAYLET as _RAYLET
 from ray.cluster_utils import Cluster
 
 from catalogue.heard import Heard
@@ -41,7 +42,8 @@ def cluster_of(nodes: int) -> Iterator[Cluster]:
     cluster = Cluster(initialize_head=True, head_node_args=_LOOPBACK)
     try:
         for _ in range(nodes - 1):
-            add_node(cluster)
+            cluster.add_node(wait=False, **_LOOPBACK)
+        cluster.wait_for_nodes()
         yield cluster
     finally:
         cluster.shutdown()
@@ -53,9 +55,14 @@ def add_node(cluster: Cluster) -> Any:
 
 
 def kill_node(cluster: Cluster, shards: RayShards, node_id: str) -> int:
-    """End all processes of a node at once, as a power cut does; returns how many replicas."""
+    """End all processes of a node at once, as a power cut does; returns how many replicas.
+
+    Unlike after a power cut the others' connections to it are closed, and not just silent.
+    """
     victim = next(node for node in cluster.worker_nodes if node.node_id == node_id)
     actors = [process for _, node, process in shards.processes() if node == node_id]
+    for told in victim.all_processes[_RAYLET]:
+        os.kill(told.process.pid, signal.SIGSTOP)  # it must not live to tell of its actors' end
     for process in actors:  # they would live on for seconds after their node
         os.kill(process, signal.SIGKILL)
     cluster.remove_node(victim, allow_graceful=False)
