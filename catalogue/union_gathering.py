@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from catalogue import duplicate_search, union_chunks, union_parquet
 from catalogue.described import Described
 from catalogue.pair_blocks import soundex_code
-from catalogue.records import Carrier, Voice
+from catalogue.records import Carrier
 from catalogue.union_layout import union_id
 from catalogue.union_parquet import Ints
 from catalogue.union_publication import Publication
@@ -46,7 +46,7 @@ BLOCKS = 4
 NAMES = ("title", "artist", "album")
 """Columns whose values are counted over the whole union."""
 
-_CARRIERS, _VOICES = frozenset(Carrier), frozenset(Voice)
+_CARRIERS = frozenset(Carrier)
 
 
 @dataclass(frozen=True, slots=True)

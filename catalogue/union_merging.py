@@ -26,7 +26,10 @@ COLUMNS = (
 )  # fmt: skip
 """What is known of each member of an entry, in the order of the tuples below."""
 
-_VOICES = frozenset(Voice)
+_NAMED = ("title", "artist", "also_known_as", "refrains", "artist_also_known_as")
+_SUNG = frozenset(Voice) - {Voice.UNKNOWN}
+_UNKNOWN = {f.name: f.default for f in fields(NewRecording) if f.name not in (*_TOGETHER, "voice")}
+"""What a recording has where no station says anything."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,42 +77,47 @@ def merged(members: Sequence[tuple[Any, ...]]) -> Entry:
 
     Of each fact the one most stations give counts, of equals the first.
     """
-    known = [dict(zip(COLUMNS, row, strict=True)) for row in members]
-    names = _common([tuple(one[name] for name in _TOGETHER) for one in known])
+    known = dict(zip(COLUMNS, zip(*members, strict=True), strict=True))
+    names = _common(list(zip(*(known[name] for name in _TOGETHER), strict=True)))
     best: dict[str, Any] = dict(zip(_TOGETHER, names[0], strict=True))
-    for field in fields(NewRecording):
-        if field.name not in best:
-            said = _common([one[field.name] for one in known if one[field.name] not in ("", None)])
-            best[field.name] = said[0] if said else field.default
-    voices = _common([one["voice"] for one in known if one["voice"] in _VOICES - {Voice.UNKNOWN}])
+    for name, unknown in _UNKNOWN.items():
+        said = _common([value for value in known[name] if value not in ("", None)])
+        best[name] = said[0] if said else unknown
+    voices = _common([voice for voice in known["voice"] if voice in _SUNG])
     best["voice"] = Voice(voices[0]) if voices else Voice.UNKNOWN
     others = dict.fromkeys(
-        found for one in known for found in (
-            *((name, one["artist"], "also known as") for name in one["also_known_as"]),
-            *((name, one["artist"], "refrain") for name in one["refrains"]),
-            *((one["title"], name, "also known as") for name in one["artist_also_known_as"]),
+        found
+        for title, artist, also, refrains, artists in zip(
+            *(known[name] for name in _NAMED), strict=True
         )
-    )  # fmt: skip
-    entry = known[0]["entry"]
-    return Entry(
-        entry,
-        NewRecording(**best),
-        tuple(sorted((copy for one in known for copy in _copies(entry, one)), key=_by_holder)),
-        tuple(_common([Filed(*(one[name] for name in _FILED)) for one in known])),
-        tuple(others),
+        for found in (
+            *((name, artist, "also known as") for name in also),
+            *((name, artist, "refrain") for name in refrains),
+            *((title, name, "also known as") for name in artists),
+        )
     )
+    entry = members[0][0]
+    holders = zip(known["station"], known["number"], known["holdings"], strict=True)
+    copies = sorted((copy for one in holders for copy in _copies(entry, *one)), key=_by_holder)
+    filed = _common(list(zip(*(known[name] for name in _FILED), strict=True)))
+    return Entry(
+        entry, NewRecording(**best), tuple(copies), tuple(Filed(*one) for one in filed),
+        tuple(others),
+    )  # fmt: skip
 
 
-def _copies(entry: int, one: dict[str, Any]) -> Iterator[UnionCopy]:
-    for copy in one["holdings"].split():
+def _copies(entry: int, station: int, number: int, holdings: str) -> Iterator[UnionCopy]:
+    for copy in holdings.split():
         carrier, copies, lendable = copy.split(":")
-        yield UnionCopy(entry, one["station"], one["number"], carrier, int(copies), int(lendable))
+        yield UnionCopy(entry, station, number, carrier, int(copies), int(lendable))
 
 
 def _by_holder(copy: UnionCopy) -> tuple[int, int, str]:
     return copy.station, copy.number, copy.carrier
 
 
-def _common(values: Sequence[Any]) -> list[Any]:
+def _common(values: Sequence[Any]) -> Sequence[Any]:
     """The different values, the most frequent first, of equals the first."""
+    if not values or values.count(values[0]) == len(values):
+        return values[:1]
     return [value for value, _ in Counter(values).most_common()]
