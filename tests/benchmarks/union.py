@@ -161,7 +161,7 @@ class Plan:
 
 
 FULL = Plan(MILLION, (1, 2, 4), (1, 2, 4))
-QUICK = Plan(20_000, (1, 2), (2,), 40, 3.0, 2.0)
+QUICK = Plan(20_000, (1, 2), (2,), 30, 2.0, 1.5)
 """Within a minute on a quiet machine, building included."""
 
 
