@@ -44,7 +44,7 @@ _FORSAKEN_S = 3600.0
 
 MOST_SHARDS = 999
 
-_SMALL = 100_000
+_SMALL = 30_000
 """Recordings published in all up to which one process is done before Ray's would have started."""
 
 
