@@ -231,29 +231,35 @@ def _later_work(store: Store, done: Action, later_stays: Sequence[str]) -> list[
 def _moved_away(store: Store, done: Action) -> list[Row]:
     """Later actions that turned other rows away from rows this one put in, or took such rows
     out: without these rows they could never be taken back."""
-    found: dict[int, Row] = {}
+    later = {row["id"]: row for row in store.rows(_STANDING_SINCE, (done.id,))}
+    if not later:
+        return []
     put_in = {row["table_name"] for row in store.rows(
         "SELECT DISTINCT table_name FROM changes WHERE action_id = ? AND kind = 'insert'",
         (done.id,),
     )}  # fmt: skip
+    found: set[int] = set()
     for table in TRACKED:
         for _, _, parent, column, *_ in store.db.execute(f"PRAGMA foreign_key_list([{table}])"):
-            if parent not in put_in:
-                continue
-            for row in store.rows(_TURNED_AWAY, (done.id, table, f"$.{column}", parent)):
-                found.setdefault(row["id"], row)
-    return [found[number] for number in sorted(found)][:_LISTED_AT_MOST]
+            if parent in put_in:
+                asked = (done.id, json.dumps(list(later)), table, f"$.{column}", parent)
+                found |= {row["action_id"] for row in store.rows(_TURNED_AWAY, asked)}
+    return [later[number] for number in sorted(found)][:_LISTED_AT_MOST]
 
 
-_TURNED_AWAY = f"""SELECT DISTINCT a.id, a.what, a.who, a.at FROM actions a
-    JOIN changes c ON c.action_id = a.id
+_STANDING_SINCE = """SELECT a.id, a.what, a.who, a.at FROM actions a
     WHERE a.id > ?1 AND a.takes_back IS NULL
         AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
         AND coalesce(a.part_of, a.id) <> (SELECT coalesce(part_of, id) FROM actions WHERE id = ?1)
-        AND c.table_name = ?2 AND c.kind <> 'insert'
-        AND json_extract(c.before, ?3) IS NOT json_extract(c.after, ?3)
-        AND json_extract(c.before, ?3) IN (SELECT row_id FROM changes
-            WHERE action_id = ?1 AND table_name = ?4 AND kind = 'insert')
+    ORDER BY a.id"""
+"""Later actions that were not taken back, those of the same work aside."""
+
+_TURNED_AWAY = f"""SELECT DISTINCT c.action_id
+    FROM json_each(?2) later CROSS JOIN changes c ON c.action_id = later.value
+    WHERE c.table_name = ?3 AND c.kind <> 'insert'
+        AND json_extract(c.before, ?4) IS NOT json_extract(c.after, ?4)
+        AND json_extract(c.before, ?4) IN (SELECT row_id FROM changes
+            WHERE action_id = ?1 AND table_name = ?5 AND kind = 'insert')
     LIMIT {_LISTED_AT_MOST}"""
 
 _COUNTERS = {"version"}

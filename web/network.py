@@ -18,7 +18,7 @@ import click
 from catalogue.errors import BadInput
 from web import certificates
 from web.certificates import Certificate
-from web.opening import OpenStation
+from web.opening import OpenStation, settled
 from web.serving import serving
 from web.terminal import screen, show
 
@@ -62,6 +62,7 @@ class Network:
         with serving(
             station, self.host, self.port, certificate=certificate, names=self.name
         ) as address:
+            settled()
             yield address, certificate
 
 

@@ -5,6 +5,7 @@ A station is one folder: `asheard.db`, `sound_index/`, and for a demo `demo_peop
 
 from __future__ import annotations
 
+import gc
 import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -127,3 +128,13 @@ def first_keeper(store: Store, now: datetime) -> tuple[str, str] | None:
         staff.new_words_for(store, people[0].id, passphrase, one_time_from=now)
         return people[0].name, passphrase
     return None
+
+
+def settled() -> None:
+    """Have the search for unused memory pass over what is loaded by now: it stays to the end.
+
+    Once, before the desks are served. Measured among 100,000 recordings: the slowest answer of
+    400 takes 28 ms instead of 46, one in twenty a millisecond less.
+    """
+    gc.collect()
+    gc.freeze()
