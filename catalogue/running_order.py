@@ -160,6 +160,26 @@ def places_of(store: Store, slips: list[Slip]) -> dict[int, tuple[str, int]]:
     return {row["slip_id"]: (row["starts_at"], row["position"]) for row in rows}
 
 
+def last_change(store: Store, programme_id: int) -> undo.Action | None:
+    """The last change of this programme's list that stands, None if there is none.
+
+    What changed other things as well, as making two entries one does, is not a change of the list.
+    """
+    rows = store.rows(
+        """SELECT a.id, a.at, a.who, a.what, a.takes_back FROM changes c
+        JOIN actions a ON a.id = c.action_id
+        WHERE c.table_name = 'programme_items' AND a.takes_back IS NULL
+            AND ?1 = coalesce(CAST(json_extract(c.before, '$.programme_id') AS INTEGER),
+                (SELECT i.programme_id FROM programme_items i WHERE i.id = c.row_id))
+            AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
+            AND NOT EXISTS (SELECT 1 FROM changes d
+                WHERE d.action_id = a.id AND d.table_name <> 'programme_items')
+        ORDER BY c.id DESC LIMIT 1""",
+        (programme_id,),
+    )
+    return undo.Action(**rows[0]) if rows else None
+
+
 def point_at(store: Store, gone: int, kept: int) -> None:
     """Lines with one recording have another; inside an action."""
     store.db.execute(

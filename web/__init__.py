@@ -46,6 +46,7 @@ from web import (
     safe_headers,
     several,
     shared_desks,
+    shelf_bar,
     shelf_doubles,
     shelf_filing,
     shelf_gaps,
@@ -125,6 +126,7 @@ def create_app(
         may=roles.may,
         language=language,
         places_offered=place_box.offered,
+        shelf_bar=shelf_bar.bar,
         shared_desk=roles.shared_desk,
         pins_here=sign_in.pins_here,
     )

@@ -24,3 +24,12 @@ def placed() -> str:
         if typed.casefold() not in there:
             shelf_places.add(store, typed, "other", who(), now())
     return shelf_places.known(store, typed)
+
+
+def meant() -> str:
+    """The same before anything is written: a place that is said to be new is taken as typed."""
+    store, typed = station().store, " ".join(request.form.get("place", "").split())
+    if request.form.get("new_place") != "yes":
+        return shelf_places.known(store, typed)
+    there = {place.name.casefold(): place.name for place in shelf_places.all_places(store)}
+    return there.get(typed.casefold(), typed)

@@ -118,15 +118,11 @@ def played(programme_id: int) -> Response:
 def take_back(programme_id: int) -> Response:
     """Take back the last change of this list."""
     store = station().store
-    taken_back = {a.takes_back for a in undo.recent(store, 200)}
-    done = [
-        a
-        for a in undo.recent_on(store, ("programme_items",), 20)
-        if a.takes_back is None and a.id not in taken_back
-    ]
-    if not done:
+    programmes.get(store, programme_id)
+    last = running_order.last_change(store, programme_id)
+    if last is None:
         raise BadInput(t("programme.nothing_to_take_back"))
-    undo.take_back(store, done[0].id, who(), now())
+    undo.take_back(store, last.id, who(), now())
     flash(t("programme.took_back_said"))
     return go(url_for("programme.one", programme_id=programme_id))
 

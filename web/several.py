@@ -13,7 +13,7 @@ from catalogue.errors import BadInput, NotFound
 from catalogue.records import Condition, Voice
 from importers import jobs
 from importers.jobs import Job
-from web import edit_jobs, several_view
+from web import edit_jobs, place_box, several_view
 from web.chosen import Chosen, chosen
 from web.job_starting import Workers
 from web.shelves import year_typed
@@ -30,7 +30,7 @@ KINDS = ("edit", "undo")
 
 _TYPED = (
     *OF_RECORDING, *OF_DISC, *(f"empty_{name}" for name in (*OF_RECORDING, *OF_DISC)),
-    "wording", "old", "new", "whole",
+    "wording", "old", "new", "whole", "new_place",
 )  # fmt: skip
 
 
@@ -58,11 +58,13 @@ def do() -> Response | str:
     one = chosen(store, request.form)
     if request.form.get("seen") != one.mark:
         flash(t("several.other_now"))
-        return _preview(one, typed)
-    edit = _edit(typed)
+        return look()
+    try:
+        edit = _edit(typed, make_place=True)
+    except BadInput as problem:
+        return _form(one, typed, said(problem.message))
     what = t("did.several", fields=several_view.fields_of(edit))
     if len(one.ids) > AT_ONCE:
-        edit.check()
         options = {"ids": list(one.ids), "edit": edit_jobs.kept(edit), "what": what}
         job_id = workers().start(store, "edit", "", options, who(), now())
         return go(url_for("several.job", job_id=job_id))
@@ -138,8 +140,11 @@ def _typed() -> dict[str, str]:
     return {name: " ".join(request.form.get(name, "").split()) for name in _TYPED}
 
 
-def _edit(typed: dict[str, str]) -> Edit:
-    """What is to be changed. Raises BadInput."""
+def _edit(typed: dict[str, str], *, make_place: bool = False) -> Edit:
+    """What is to be changed; a place that is said to be new is put on the list if `make_place`.
+
+    Raises BadInput.
+    """
     values: dict[str, Any] = {}
     for name in (*OF_RECORDING, *OF_DISC):
         text, empty = typed[name], bool(typed[f"empty_{name}"])
@@ -151,7 +156,11 @@ def _edit(typed: dict[str, str]) -> Edit:
     wording = None
     if typed["old"] or typed["new"]:
         wording = Wording(typed["wording"], typed["old"], typed["new"], typed["whole"] == "yes")
-    return Edit(values, wording)
+    edit = Edit(values, wording)
+    edit.check()
+    if values.get("place"):
+        values["place"] = place_box.placed() if make_place else place_box.meant()
+    return edit
 
 
 def _value(name: str, text: str) -> Any:

@@ -46,6 +46,7 @@ class Page:
     old: str
     new: str
     whole: bool
+    new_place: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +100,7 @@ def page(store: Store, chosen: Chosen, typed: dict[str, str]) -> Page:
         typed.get("old", ""),
         typed.get("new", ""),
         typed.get("whole", "yes") == "yes",
+        typed.get("new_place", "") == "yes",
     )
 
 

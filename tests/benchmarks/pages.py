@@ -65,7 +65,6 @@ LEFT_OUT = {
     "phone_call.listen": "a sound", "doubles.listen": "a sound",
     "paper.a_to_z": "made at night, and sent as a file",
     "several.page": "asked with its choice below",
-    "several.job": "needs a long edit", "several.progress": "needs one too",
     "trust.certificate": "a file, where the station is served securely",
     "figures.csv": "counted as its page",
     "doubles.together": "leads on to the pair of entries",
@@ -92,6 +91,7 @@ def asks(app: Flask, store: Store, size: int) -> list[Ask]:
         "SELECT recording_a, recording_b FROM likely_pairs ORDER BY bits DESC LIMIT 50"
     )
     one, other = (pairs[0]["recording_a"], pairs[0]["recording_b"]) if pairs else (1, 2)
+    walks = {r["state"]: r["id"] for r in store.rows("SELECT id, state FROM stocktakes")}
     slips = [r["id"] for r in store.rows("SELECT id FROM slips ORDER BY id DESC LIMIT 20")]
     fixed = {
         "programme_id": store.rows("SELECT max(id) AS id FROM programmes")[0]["id"],
@@ -99,6 +99,9 @@ def asks(app: Flask, store: Store, size: int) -> list[Ask]:
         "other": other, "gaps.lacking name": "composer",
         "round_id": 1, "doubles.discs one": 1, "doubles.discs other": 2, "slip_id": slips[0],
         "artist_id": 1, "disc_id": 1, "action_id": 1,
+        "box_id": store.rows("SELECT max(id) AS id FROM donated_boxes")[0]["id"],
+        "take_id": walks["open"], "stock_take.report take_id": walks["finished"],
+        "job_id": store.rows("SELECT max(id) AS id FROM jobs WHERE kind = 'edit'")[0]["id"],
     }  # fmt: skip
     found = []
     for rule in app.url_map.iter_rules():
@@ -207,6 +210,9 @@ def measure(folder: Path, size: int, rounds: int, only: str) -> dict[str, object
                 "p50_ms": round(median(warm), 1), "p95_ms": _p95(warm),
                 "cpu_p95_ms": _p95(worked[WARM:] or worked),
             }  # fmt: skip
+        if told[ask.name]:
+            worst = max(each["p95_ms"] for each in told[ask.name].values())
+            print(f"{worst:8.1f}  {ask.name}", file=sys.stderr, flush=True)
     plain = _plain(store) if not only else 0.0
     app.extensions["asheard_workers"].close()
     index.close()
@@ -297,10 +303,10 @@ def main() -> None:
 def _step(what: str, given: list[str]) -> str:
     done = subprocess.run(
         [sys.executable, "-m", "tests.benchmarks.pages", "--step", what, *given],
-        capture_output=True, text=True, check=False,
+        stdout=subprocess.PIPE, text=True, check=False,
     )  # fmt: skip
     if done.returncode:
-        raise SystemExit(f"The step {what} failed:\n{done.stderr}")
+        raise SystemExit(f"The step {what} failed.")
     return done.stdout
 
 

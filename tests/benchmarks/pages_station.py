@@ -2,7 +2,8 @@
 
 Three of five records stand on discs, twelve to a disc, on shelves of several schemes and rooms; a
 quarter are files; the rest is known and not held. There are plays, requests, loans, wants, other
-names, gone and damaged copies, a programme tonight with its list, and slips that wait.
+names, gone and damaged copies, a programme tonight with its list, and slips that wait; boxes,
+stock-takes and a long edit (`pages_shelves.py`).
 """
 
 from __future__ import annotations
@@ -37,6 +38,7 @@ from catalogue import (
 from catalogue.records import Carrier, Condition, NewDisc, NewHolding, NewRecording, Voice
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
+from tests.benchmarks import pages_shelves
 from tests.benchmarks.decoys import decoys
 
 NOW = datetime(2026, 11, 25, 20, 10)
@@ -67,10 +69,13 @@ def build(folder: Path, size: int) -> None:
     _copies(store, chance, size)
     _names(store, chance, size)
     filing.keep(store, "mark", "S", filing.ALA_1968, "Charlie", NOW)
+    for rules in listing.rules_in_use(store):
+        filed_order.rule_set(store, rules)
     while filed_order.go_on(store, listing.rules_in_use(store)):
         pass
     _years(store, chance, size)
     _tonight(store, chance, size)
+    pages_shelves.fill(store, chance, size, NOW)
     duplicate_search.search(store)
     index = SoundIndex(folder / "sound_index", store)
     index.catch_up()

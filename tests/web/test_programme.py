@@ -10,7 +10,16 @@ from datetime import timedelta
 
 import pytest
 
-from catalogue import callers, places, play_log, programmes, request_slips, slip_days
+from catalogue import (
+    callers,
+    merging,
+    places,
+    play_log,
+    programmes,
+    request_slips,
+    running_order,
+    slip_days,
+)
 from catalogue.request_slips import SlipState
 from catalogue.store import Store
 
@@ -57,6 +66,36 @@ def test_the_list_is_built_from_slips_and_by_hand(
     page = _text(studio, f"/programmes/{show}")
     assert page.index("1. Grey Heron") < page.index("2. Lantern")
     assert "Maureen" not in page
+
+
+def test_the_last_change_of_a_list_is_this_programmes(
+    store: Store, held: Held, studio: Desk, show: int
+) -> None:
+    later = EVENING + timedelta(days=1)
+    other = programmes.add(
+        store, "Tomorrow", "Bob", later, later + timedelta(hours=2), "Dora", EVENING
+    )
+    studio.send(f"/programmes/{show}/put-in", recording_id=held.recordings["heron"])
+    studio.send(f"/programmes/{show}/put-in", recording_id=held.recordings["waltz"])
+    studio.send(f"/programmes/{other}/put-in", recording_id=held.recordings["lantern"])
+
+    answer = studio.send(f"/programmes/{show}/take-back")
+    assert "Quay Street Waltz" not in _text(studio, f"/programmes/{show}")
+    assert "Lantern on the Quay" in _text(studio, f"/programmes/{other}")
+    studio.send(f"/programmes/{show}/take-back")
+    assert "Grey Heron" not in _text(studio, f"/programmes/{show}")
+    refused = studio.send(f"/programmes/{show}/take-back")
+    assert "Nothing was changed in the list" in refused.get_data(as_text=True)
+    assert "Lantern on the Quay" in _text(studio, f"/programmes/{other}")
+
+
+def test_making_two_entries_one_is_no_change_of_the_list(
+    store: Store, held: Held, studio: Desk, show: int
+) -> None:
+    studio.send(f"/programmes/{show}/put-in", recording_id=held.recordings["heron"])
+    merging.merge(store, held.recordings["waltz"], held.recordings["heron"], "Charlie", EVENING)
+    last = running_order.last_change(store, show)
+    assert last is not None and last.what.endswith("into a programme")
 
 
 def test_the_studio_follows_the_order_of_the_list(

@@ -8,11 +8,11 @@ import time
 import pytest
 from flask import Flask
 
-from catalogue import catalogue_rows, undo
+from catalogue import catalogue_rows, shelf_places, undo
 from catalogue.store import Store
 from web import several
 
-from .conftest import Desk, Held
+from .conftest import EVENING, Desk, Held
 
 
 def _seen(page: str) -> str:
@@ -82,6 +82,8 @@ def test_rooms_tell_of_what_else_is_on_the_disc(shelves: Desk, held: Held) -> No
         ({"voice": "a choir"}, "choose from the list"),
         ({"wording": "title", "new": "x"}, "wording that is to be replaced"),
         ({"album": "x", "wording": "album", "old": "a"}, "not both at once"),
+        ({"wording": "price", "old": "a"}, "wording that is to be replaced"),
+        ({"place": "the loft"}, "“the loft” is not on the list of places"),
     ],
 )
 def test_bad_input_is_told_and_nothing_typed_is_lost(
@@ -93,7 +95,54 @@ def test_bad_input_is_told_and_nothing_typed_is_lost(
     )  # fmt: skip
     text = answer.get_data(as_text=True)
     assert words in text
-    assert all(f'value="{value}"' in text for value in typed.values() if value != "a choir")
+    lost = ("a choir", "price")
+    assert all(f'value="{value}"' in text for value in typed.values() if value not in lost)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"wording": "price", "old": "a", "new": "b"}, "wording that is to be replaced"),
+        ({"voice": "a choir"}, "choose from the list"),
+        ({"condition": "eaten"}, "choose from the list"),
+        ({"place": "the loft"}, "is not on the list of places"),
+        ({"colour": "red"}, "Say what is to be changed"),
+    ],
+)
+def test_what_no_page_offers_is_told_when_it_is_sent_to_be_done(
+    shelves: Desk, store: Store, held: Held, typed: dict[str, str], words: str
+) -> None:
+    one = held.recordings["lantern"]
+    looked = shelves.send("/shelves/several/look", page=True, one=one, genre="folk")
+    before = undo.recent(store)
+    answer = shelves.send(
+        "/shelves/several/do",
+        page=True,
+        seen=_seen(looked.get_data(as_text=True)),
+        one=one,
+        **typed,
+    )
+    assert answer.status_code == 200
+    assert words in answer.get_data(as_text=True)
+    assert undo.recent(store) == before
+
+
+def test_the_room_is_one_of_the_places(shelves: Desk, store: Store, held: Held) -> None:
+    shelf_places.add(store, "Store room", "store room", "Charlie", EVENING)
+    one = held.recordings["lantern"]
+    page = shelves.get(f"/shelves/several?one={one}").get_data(as_text=True)
+    assert '<option value="Store room">' in page
+
+    typed = {"one": one, "place": "store ROOM"}
+    looked = shelves.send("/shelves/several/look", page=True, **typed).get_data(as_text=True)
+    assert '<span class="after">Store room</span>' in looked
+
+    typed = {"one": one, "place": "Loft", "new_place": "yes"}
+    looked = shelves.send("/shelves/several/look", page=True, **typed).get_data(as_text=True)
+    assert "Loft" not in shelf_places.offered(store)
+    shelves.send("/shelves/several/do", page=True, seen=_seen(looked), **typed)
+    assert "Loft" in shelf_places.offered(store)
+    assert store.rows("SELECT 1 FROM discs WHERE place = 'Loft'")
 
 
 @pytest.mark.parametrize("query", ["", "one=x", "all=yes&q=zzzz", "all=yes&order=price"])

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 SHELVES = {
     "shelves.parts": "Regale",
+    "bar.find": "Suchen und verbessern",
+    "bar.in_and_out": "Herein und hinaus",
+    "bar.papers": "Listen und Papier",
+    "bar.kept": "Wie es geführt wird",
     "shelves.list": "Liste",
     "shelves.gaps": "Wünsche und Lücken",
     "shelves.duplicates": "Wohl doppelt",

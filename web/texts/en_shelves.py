@@ -4,6 +4,10 @@ from __future__ import annotations
 
 SHELVES = {
     "shelves.parts": "Shelves",
+    "bar.find": "Find and mend",
+    "bar.in_and_out": "In and out",
+    "bar.papers": "Lists and papers",
+    "bar.kept": "How it is kept",
     "shelves.list": "List",
     "shelves.gaps": "Wants and gaps",
     "shelves.duplicates": "Likely duplicates",
