@@ -14,15 +14,11 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import combinations
 
-from catalogue import pair_finding, settings, undo, waiting, wants
+from catalogue import same_names, settings, undo, waiting, wants
 from catalogue.catalogue_rows import recordings
-from catalogue.comparisons import pairs_alike
-from catalogue.described import Described, bare_title
 from catalogue.pair_groups import tangles
 from catalogue.records import Recording
-from catalogue.sound import sound_of
 from catalogue.spelling import plain, without_version
 from catalogue.store import Store
 from catalogue.wants import Ask, Want
@@ -49,10 +45,6 @@ ASKED = "asked"
 HALF_LIFE_DAYS = 90.0
 """An asking counts half after a season: what was asked for last week is looked for first. By
 judgement."""
-
-TITLE_SOUNDS_SAME = 0.85
-"""Plain ratio of phones from which titles without any artist are one: about one sound in seven
-misheard. By judgement."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,14 +101,10 @@ def asked_and_not_met(store: Store, now: datetime, meant: Meant = nothing_meant)
     named = {want.id: _name(want, known.get(target[want.id] or 0)) for want in every}
     links = [
         (one, other)
-        for one, other in _alike(named)
+        for one, other in same_names.kept(tuple(named.items()))
         if None in (target[one], target[other]) or target[one] == target[other]
     ]
-    links += [
-        (one, other)
-        for one, other in combinations(by_id, 2)
-        if target[one] is not None and target[one] == target[other]
-    ]
+    links += same_names.of_one(by_id, target)
     together = tangles(links)
     single = set(by_id) - {number for group in together for number in group}
     found = [
@@ -129,9 +117,10 @@ def asked_and_not_met(store: Store, now: datetime, meant: Meant = nothing_meant)
 def _targets(store: Store, every: Sequence[Want], meant: Meant) -> dict[int, int | None]:
     """The recording each want most likely is, but none that somebody said it is not."""
     refused = wants.not_meant(store)
+    held = _held_by_name(store, [want for want in every if not want.recording_id])
     found: dict[int, int | None] = {}
     for want in every:
-        number = want.recording_id or _held_by_name(store, want) or meant(want.title, want.artist)
+        number = want.recording_id or held.get(want.id) or meant(want.title, want.artist)
         found[want.id] = None if number in refused.get(want.id, ()) else number
     return found
 
@@ -139,12 +128,17 @@ def _targets(store: Store, every: Sequence[Want], meant: Meant) -> dict[int, int
 def _on_slips(store: Store) -> tuple[list[Want], dict[int, list[Ask]]]:
     """Recordings that slips asked for, that are known and not held, as wants that nobody noted;
     numbered downwards from nought."""
+    # The few recordings first: a copy is looked for once for each, and not for every asking.
     rows = store.rows(
-        f"""SELECT coalesce(s.stand_in_for, s.recording_id) AS id, s.started_at AS at,
+        f"""WITH not_here AS MATERIALIZED (
+            SELECT r.id FROM (SELECT DISTINCT coalesce(stand_in_for, recording_id) AS id FROM slips)
+            x JOIN recordings r ON r.id = x.id WHERE NOT {_usable(store)})
+        SELECT coalesce(s.stand_in_for, s.recording_id) AS id, s.started_at AS at,
             coalesce(p.name, '') AS place
-        FROM slips s JOIN recordings r ON r.id = coalesce(s.stand_in_for, s.recording_id)
+        FROM slips s
         LEFT JOIN caller_details c ON c.slip_id = s.id LEFT JOIN places p ON p.id = c.place_id
-        WHERE NOT {_usable(store)} AND {_NOT_NOTED} ORDER BY s.started_at DESC"""
+        WHERE coalesce(s.stand_in_for, s.recording_id) IN (SELECT id FROM not_here)
+            AND {_NOT_NOTED} ORDER BY s.started_at DESC"""
     )
     asked: dict[int, list[Ask]] = {}
     for row in rows:
@@ -218,7 +212,7 @@ def marked(
     named = {-1 - n: (u.title, u.artist) for n, u in enumerate(unmet)}
     named |= dict(enumerate(offered))
     met: dict[int, Unmet] = {}
-    for one, other in _alike(named):
+    for one, other in same_names.alike(named):
         ours, theirs = sorted((one, other))
         if ours < 0 <= theirs:
             wanted = unmet[-1 - ours]
@@ -249,26 +243,6 @@ def _name(want: Want, recording: Recording | None) -> tuple[str, str]:
     if recording is not None:
         return recording.title, recording.artist
     return want.title, want.artist
-
-
-def _alike(named: dict[int, tuple[str, str]]) -> list[tuple[int, int]]:
-    """Pairs of numbers whose titles and artists are one by the evidence of names; of titles
-    alone, those that sound the same."""
-    described = Described()
-    numbers = list(named)
-    for number, (title, artist) in named.items():
-        described.add(number, title, artist)
-    pairs = pair_finding.find(described).in_groups()
-    alone = [n for n, artist in enumerate(described.artist) if not artist and described.title[n]]
-    sounds = [sound_of(bare_title(named[numbers[n]][0])).phones for n in alone]
-    twos = list(combinations(range(len(alone)), 2))
-    alike = pairs_alike([sounds[a] for a, _ in twos], [sounds[b] for _, b in twos])
-    pairs |= {
-        (alone[a], alone[b])
-        for (a, b), likeness in zip(twos, alike, strict=True)
-        if likeness >= TITLE_SOUNDS_SAME
-    }
-    return [(numbers[a], numbers[b]) for a, b in sorted(pairs)]
 
 
 def _unmet(
@@ -317,18 +291,22 @@ def _usable(store: Store) -> str:
             AND coalesce(d.carrier, 'file') IN ({played}))"""
 
 
-def _held_by_name(store: Store, want: Want) -> int | None:
-    """A recording we hold of this very title, and artist where one is known."""
-    if not want.title:
-        return None
-    rows = store.rows(
-        f"""SELECT r.id FROM recordings r JOIN songs s ON s.id = r.song_id
-        JOIN artists a ON a.id = r.artist_id
-        WHERE s.plain = ? AND (? = '' OR a.plain = ?) AND {_usable(store)}
-        ORDER BY r.id LIMIT 1""",
-        (plain(without_version(want.title)), plain(want.artist), plain(want.artist)),
+def _held_by_name(store: Store, asked: Sequence[Want]) -> dict[int, int]:
+    """By the wants' numbers, a recording we hold of that very title, and artist where known."""
+    named = [
+        (want.id, plain(without_version(want.title)), plain(want.artist))
+        for want in asked
+        if want.title
+    ]
+    rows = store.db.execute(
+        f"""SELECT json_extract(j.value, '$[0]'), min(r.id) FROM json_each(?) j
+        CROSS JOIN songs s ON s.plain = json_extract(j.value, '$[1]')
+        CROSS JOIN recordings r ON r.song_id = s.id
+        CROSS JOIN artists a ON a.id = r.artist_id
+        WHERE json_extract(j.value, '$[2]') IN ('', a.plain) AND {_usable(store)} GROUP BY 1""",
+        (json.dumps(named),),
     )
-    return int(rows[0]["id"]) if rows else None
+    return dict(rows.fetchall())
 
 
 def _held(store: Store, numbers: Iterable[int | None]) -> frozenset[int]:
@@ -343,6 +321,6 @@ def _held(store: Store, numbers: Iterable[int | None]) -> frozenset[int]:
 
 def _holds(store: Store, title: str, artist: str, meant: Meant) -> bool:
     for one, other in ((title, artist), (artist, title)):
-        if _held_by_name(store, Want(0, other, one, None, 1, "", "", "")) is not None:
+        if _held_by_name(store, [Want(0, other, one, None, 1, "", "", "")]):
             return True
     return bool(_held(store, [meant(title, artist)]))

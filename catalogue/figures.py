@@ -12,7 +12,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from catalogue import genres, place_counts, places, slip_days
+from catalogue import filed_order, genres, held_facts, place_counts, places, slip_days
 from catalogue.store import Row, Store
 
 FEWEST = 5
@@ -110,13 +110,7 @@ def _asked_and_held(store: Store, slips: list[Row], by: str) -> Figure:
     named = _decade if by == "decade" else _family
     column = "year" if by == "decade" else "genre"
     asked = Counter(named(s[column]) for s in slips if s["recording_id"] is not None)
-    held: Counter[str] = Counter()
-    for row in store.rows(
-        f"""SELECT r.{column} AS of, count(*) AS n FROM recordings r WHERE EXISTS
-            (SELECT 1 FROM holdings h WHERE h.recording_id = r.id AND NOT h.missing)
-        GROUP BY r.{column}"""
-    ):
-        held[named(row["of"])] += row["n"]
+    held = _held(store, by)
     table: dict[str, tuple[float, ...]] = {
         key: (_share(asked[key], asked.total()), _share(held[key], held.total()))
         for key in asked | held
@@ -125,6 +119,25 @@ def _asked_and_held(store: Store, slips: list[Row], by: str) -> Figure:
         return Figure("asked_by_decade", ("asked", "held"), _in_order(table))
     rows = sorted(table.items(), key=lambda item: -max(item[1]))
     return Figure("asked_by_genre", ("asked", "held"), tuple(rows[:15]))
+
+
+def _held(store: Store, by: str) -> Counter[str]:
+    """How many recordings of each decade or kind of music have a copy that is not missing."""
+    filed_order.settled(store)
+    held: Counter[str] = Counter()
+    for value, count in held_facts.counts(store, by).items():
+        if by == "decade":
+            held[_decade(int(value) if value else None)] += count
+        else:
+            held[_family(value)] += count
+    for row in store.rows(
+        """SELECT r.year, r.genre FROM recordings r
+        WHERE r.id IN (SELECT recording_id FROM holdings WHERE missing)
+            AND NOT EXISTS (SELECT 1 FROM holdings h
+                WHERE h.recording_id = r.id AND NOT h.missing)"""
+    ):
+        held[_decade(row["year"]) if by == "decade" else _family(row["genre"])] -= 1
+    return +held
 
 
 def _until_ready(slips: list[Row]) -> Figure:

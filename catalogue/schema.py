@@ -282,6 +282,12 @@ def m020_shelf_looks(db: Database) -> None:
     track(db, "shelf_looks")
 
 
+@migrations()
+def m021_missing_copies(db: Database) -> None:
+    """The few copies that are missing, for the figures of what is held."""
+    db.execute("CREATE INDEX holdings_missing ON holdings(recording_id) WHERE missing")
+
+
 _ACTIONS = (
     """CREATE TABLE actions (
         id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, who TEXT NOT NULL,

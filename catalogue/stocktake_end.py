@@ -101,15 +101,7 @@ def reckon(store: Store, take: StockTake, end: str = "") -> Reckoning:
     # The number first: what comes while this is reckoned is told when it is to be written.
     number = stocktake.number(store, take.id)
     expected = shelf_walk.expected(store, take.part)
-    seen: dict[int, list[Find]] = {}
-    unknown = []
-    for find in stocktake.finds(store, take.id):
-        if find.gone:
-            continue
-        if find.disc_id is None:
-            unknown.append(find)
-        else:
-            seen.setdefault(find.disc_id, []).append(find)
+    seen, unknown = _finds_of(store, take.id)
     last = _end(expected, seen, end)
     here = [one for one in expected if one.disc.id in seen]
     passed = [one for one in expected[:last] if one.disc.id not in seen]
@@ -193,6 +185,31 @@ def _end(expected: list[Expected], seen: Collection[int], end: str) -> int:
     if not reached:
         raise NotFound(f"No disc of this part of the shelf has the mark “{end}”.")
     return reached[-1] + 1
+
+
+def elsewhere(
+    store: Store, take: StockTake, expected: Collection[int]
+) -> tuple[tuple[Astray, ...], tuple[Find, ...]]:
+    """What was seen and does not belong here, and what is not known, as `reckon` has them.
+
+    `expected` are the numbers of the discs of the walk, so that none of them need be read.
+    """
+    seen, unknown = _finds_of(store, take.id)
+    return _astray(store, seen, set(expected)), tuple(unknown)
+
+
+def _finds_of(store: Store, take_id: int) -> tuple[dict[int, list[Find]], list[Find]]:
+    """What was seen and stands: the finds of each disc, and those of no disc that is known."""
+    seen: dict[int, list[Find]] = {}
+    unknown = []
+    for find in stocktake.finds(store, take_id):
+        if find.gone:
+            continue
+        if find.disc_id is None:
+            unknown.append(find)
+        else:
+            seen.setdefault(find.disc_id, []).append(find)
+    return seen, unknown
 
 
 def _astray(

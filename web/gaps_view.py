@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from flask import current_app, url_for
@@ -95,13 +95,19 @@ def meant() -> demand.Meant:
     return remembered
 
 
-def wishes(store: Store, *, on_list: bool | None = None) -> tuple[Wish, ...]:
-    """What was asked for and is not held, most wanted first; with `on_list` only what is on the
-    list of wants, or only what is not."""
-    every = demand.asked_and_not_met(store, now(), meant())
-    return tuple(
-        wish(unmet) for unmet in every if on_list is None or bool(unmet.want_ids) is on_list
-    )
+def unmet(store: Store) -> list[Unmet]:
+    """What was asked for and is not held, on the list of wants or not, most wanted first."""
+    return demand.asked_and_not_met(store, now(), meant())
+
+
+def on_list(store: Store) -> list[Unmet]:
+    """What is on the list of wants and not held, most wanted first."""
+    return [one for one in unmet(store) if one.want_ids]
+
+
+def wishes(some: Iterable[Unmet]) -> tuple[Wish, ...]:
+    """Things asked for, in words."""
+    return tuple(wish(one) for one in some)
 
 
 def wish(unmet: Unmet) -> Wish:

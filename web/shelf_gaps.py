@@ -23,18 +23,22 @@ desk = Blueprint("gaps", __name__, url_prefix="/shelves")
 _ON_PAGE = 25
 """Lines of what was asked for on the first page; the list of wants has them all."""
 
+_ON_LIST = 200
+"""Lines on a page of the list of wants."""
+
 
 @desk.get("/gaps")
 def page() -> str:
     """What came, what was asked for and is not on the list yet, and the other kinds of gaps."""
     store = station().store
-    every = gaps_view.wishes(store)
+    every = gaps_view.unmet(store)
+    wanted = [unmet for unmet in every if unmet.want_ids]
     return render_template(
         "shelves/gaps.html",
         came=gaps_view.arrivals(store),
-        not_on_list=[wish for wish in every if not wish.want_ids][:_ON_PAGE],
-        on_list=[wish for wish in every if wish.want_ids][:_ON_PAGE],
-        wanted=sum(1 for wish in every if wish.want_ids),
+        not_on_list=gaps_view.wishes([one for one in every if not one.want_ids][:_ON_PAGE]),
+        on_list=gaps_view.wishes(wanted[:_ON_PAGE]),
+        wanted=len(wanted),
         kinds=gaps_view.kinds(store),
     )
 
@@ -79,13 +83,22 @@ def lacking(name: str) -> str:
 
 @desk.get("/wants")
 def want_list() -> str:
-    """The list of wants, most wanted first."""
+    """The list of wants, most wanted first, a page at a time."""
     store = station().store
+    every = gaps_view.on_list(store)
+    text = request.args.get("from", "")
+    begin = int(text) if text.isascii() and text.isdigit() and len(text) < 9 else 0
+    begin = min(begin, max(0, (len(every) - 1) // _ON_LIST * _ON_LIST))
+    end = begin + _ON_LIST
     return render_template(
         "shelves/wants.html",
-        came=gaps_view.arrivals(store),
-        wishes=gaps_view.wishes(store, on_list=True),
-    )
+        came=gaps_view.arrivals(store) if not begin else (),
+        wishes=gaps_view.wishes(every[begin:end]),
+        count=t("gaps.on_list", count=wording.count(len(every)), first=wording.count(begin + 1),
+                last=wording.count(min(end, len(every)))) if len(every) > _ON_LIST else "",
+        before=url_for("gaps.want_list", **{"from": max(0, begin - _ON_LIST)}) if begin else "",
+        after=url_for("gaps.want_list", **{"from": end}) if end < len(every) else "",
+    )  # fmt: skip
 
 
 @desk.get("/wants/print")
@@ -93,7 +106,7 @@ def fair() -> str:
     """The list of wants on paper, with a box to tick, for a record fair."""
     return render_template(
         "shelves/fair.html",
-        wishes=gaps_view.wishes(station().store, on_list=True),
+        wishes=gaps_view.wishes(gaps_view.on_list(station().store)),
         made=wording.full_day(now().date()),
     )
 

@@ -67,8 +67,8 @@ def walk(take_id: int) -> str | Response:
     piece = int(text) if text.isascii() and text.isdigit() and len(text) < 9 else None
     return render_template(
         "shelves/stock_walk.html",
-        page=stock_view.walk(store, take, piece),
-        elsewhere=stock_view.elsewhere(store, take),
+        page=stock_view.walk(store, take, _expected(take), piece),
+        elsewhere=stock_view.elsewhere(store, take, _expected(take)),
         take=take,
     )
 
@@ -266,8 +266,11 @@ def _answered(take_id: int, number: int, words: str) -> Response:
     changed = [find for find in finds if find.number > number]
     here = _expected(take)
     rows = {}
-    for disc_id in {f.disc_id for f in changed if f.disc_id is not None}:
-        ticks = [f for f in finds if f.disc_id == disc_id and not f.gone]
+    standing: dict[int, list[Find]] = {f.disc_id: [] for f in changed if f.disc_id is not None}
+    for find in finds:
+        if find.disc_id in standing and not find.gone:
+            standing[find.disc_id].append(find)
+    for disc_id, ticks in standing.items():
         rows[str(disc_id)] = {"keys": [f.key for f in ticks], "by": stock_view.by(ticks)}
     answer: dict[str, object] = {
         "number": finds[-1].number if finds else 0,
@@ -281,6 +284,8 @@ def _answered(take_id: int, number: int, words: str) -> Response:
         answer["over"] = t(key, who=take.finished_by)
     elif {f.disc_id for f in changed} - set(here):
         answer["elsewhere"] = render_template(
-            "shelves/stock_elsewhere.html", elsewhere=stock_view.elsewhere(store, take), take=take
+            "shelves/stock_elsewhere.html",
+            elsewhere=stock_view.elsewhere(store, take, here),
+            take=take,
         )
     return jsonify(answer)

@@ -107,27 +107,28 @@ def summary(store: Store, take: StockTake) -> Summary:
     return Summary(take.id, called(take.part), about)
 
 
-def walk(store: Store, take: StockTake, piece: int | None) -> Walk:
-    """A page of the walk: the piece asked for, else the one where somebody ticked last."""
+def walk(store: Store, take: StockTake, expected: Sequence[int], piece: int | None) -> Walk:
+    """A page of the walk: the piece asked for, else the one where somebody ticked last.
+
+    `expected` are the numbers of its discs in their order; of those shown alone all is read.
+    """
     # The number first: what comes while the page is made is told with the next answer.
     number = stocktake.number(store, take.id)
-    expected = shelf_walk.expected(store, take.part)
     ticks = _ticks(store, take.id)
-    place = {one.disc.id: at for at, one in enumerate(expected)}
+    place = {disc_id: at for at, disc_id in enumerate(expected)}
     last = next((place[i] for i in reversed(list(ticks)) if i in place), -1)
-    onward = [at for at in range(last + 1, len(expected)) if expected[at].disc.id not in ticks]
+    onward = [disc_id for disc_id in expected[last + 1 :] if disc_id not in ticks]
     pieces = max(1, -(-len(expected) // PIECE))
     chosen = max(last, 0) // PIECE if piece is None else min(max(piece, 1), pieces) - 1
-    shown = expected[chosen * PIECE : (chosen + 1) * PIECE]
-    go_on = expected[onward[0]].disc.id if onward and ticks else 0
+    shown = shelf_walk.named(store, expected[chosen * PIECE : (chosen + 1) * PIECE])
     return Walk(
         take.id,
         called(take.part),
         number,
-        count(store, take, [one.disc.id for one in expected]),
-        tuple(row(one, ticks.get(one.disc.id, [])) for one in shown),
-        _pieces(take.id, expected, chosen) if pieces > 1 else (),
-        go_on,
+        count(store, take, expected),
+        tuple(row(one, ticks.get(one.disc.id, [])) for one in shown.values()),
+        _pieces(store, take.id, expected, chosen) if pieces > 1 else (),
+        onward[0] if onward and ticks else 0,
     )
 
 
@@ -177,12 +178,12 @@ def count(store: Store, take: StockTake, expected: Sequence[int] | None = None) 
     return ", ".join(words)
 
 
-def elsewhere(store: Store, take: StockTake) -> Elsewhere:
+def elsewhere(store: Store, take: StockTake, expected: Sequence[int]) -> Elsewhere:
     """What was seen and does not belong here, or is not known; latest first."""
-    came_to = stocktake_end.reckon(store, take)
+    astray, unknown = stocktake_end.elsewhere(store, take, expected)
     return Elsewhere(
-        tuple((astray, belongs(astray)) for astray in reversed(came_to.astray)),
-        tuple(reversed(came_to.unknown)),
+        tuple((one, belongs(one)) for one in reversed(astray)),
+        tuple(reversed(unknown)),
         take.part.by == "room",
     )
 
@@ -245,12 +246,14 @@ def _ticks(store: Store, take_id: int) -> dict[int, list[Find]]:
     return found
 
 
-def _pieces(take_id: int, expected: list[Expected], chosen: int) -> tuple[Piece, ...]:
+def _pieces(store: Store, take_id: int, expected: Sequence[int], chosen: int) -> tuple[Piece, ...]:
+    edges = [(at, min(at + PIECE, len(expected)) - 1) for at in range(0, len(expected), PIECE)]
+    numbers = [expected[at] for two in edges for at in two]
+    marks = {n: one.disc.shelf_mark for n, one in shelf_walk.named(store, numbers).items()}
     found = []
-    for at in range(0, len(expected), PIECE):
-        first, last = expected[at], expected[min(at + PIECE, len(expected)) - 1]
-        number = at // PIECE
-        name = t("stock.from_to", first=first.disc.shelf_mark, last=last.disc.shelf_mark)
+    for number, (first, last) in enumerate(edges):
+        name = t("stock.from_to", first=marks.get(expected[first], ""),
+                 last=marks.get(expected[last], ""))  # fmt: skip
         address = url_for("stock_take.walk", take_id=take_id, piece=number + 1)
         found.append(Piece(address, name, number == chosen))
     return tuple(found)

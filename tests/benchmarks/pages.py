@@ -38,7 +38,7 @@ from statistics import median
 from flask import Flask, url_for
 from flask.testing import FlaskClient
 
-from catalogue import filing, listing, plain_order
+from catalogue import filing, listing, plain_order, stocktake
 from catalogue.listing import Sought, Start
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
@@ -119,6 +119,11 @@ def asks(app: Flask, store: Store, size: int) -> list[Ask]:
               if path.startswith("/shelves?")]  # fmt: skip
     chosen = "/shelves/several?one=1&one=2&one=3"
     found.append(Ask(chosen, "several.page", lambda _: chosen))
+    walk = walks["open"]
+    last = stocktake.number(store, walk)
+    path = f"/shelves/stock-take/{walk}/since?since={last - 3}"
+    found.append(Ask("/shelves/stock-take/<take_id>/since, three ticks", "stock_take.since",
+                     lambda _: path))  # fmt: skip
     return [*found, *_lists(app, store)]
 
 

@@ -168,3 +168,32 @@ def test_nobody_is_named_by_an_asking(store, now):
 @pytest.mark.parametrize("days", [0, 90, 180])
 def test_an_asking_halves_each_season(now, days):
     assert demand.priority([(now - timedelta(days)).isoformat()], now) == 0.5 ** (days / 90)
+
+
+def test_many_wants_are_looked_up_as_one_by_one(store, now, add):
+    """With and without an artist, another artist's song, held twice, and held by nobody."""
+    held = ("Far Tide", "Ann Oke"), ("Far Tide", "Bo Quay"), ("My Lamp", "Bo Quay")
+    for title, artist in held:
+        add(title, artist)
+    add("Not Here", "Ann Oke", file=False)
+    asked = [("Far Tide", ""), ("Far Tide (live)", "Bo Quay"), ("My Lamp", "Ann Oke"),
+             ("Not Here", ""), ("", "Ann Oke"), ("MY LAMP", "bo quay")]  # fmt: skip
+    for title, artist in asked:
+        wants.add(store, title, artist, None, "Kit", now)
+    every = wants.all_wants(store)
+    together = demand._held_by_name(store, every)
+    assert together == {n: one[n] for w in every for n in [w.id]
+                        if (one := demand._held_by_name(store, [w]))}  # fmt: skip
+    assert {w.title: together.get(w.id) for w in every} == {
+        "Far Tide": 1, "Far Tide (live)": 2, "My Lamp": None, "Not Here": None, "": None,
+        "MY LAMP": 3,
+    }  # fmt: skip
+
+
+def test_what_is_kept_of_names_is_asked_anew_when_one_changes(store, now):
+    wants.add(store, "The Far Tide", "Ann Oke", None, "Kit", now)
+    assert [u.times for u in demand.asked_and_not_met(store, now)] == [1]
+    wants.add(store, "Far Tide", "Anne Oke", None, "Kit", now)
+    assert [u.times for u in demand.asked_and_not_met(store, now)] == [2]
+    wants.add(store, "Other", "Somebody", None, "Kit", now)
+    assert [u.times for u in demand.asked_and_not_met(store, now)] == [2, 1]

@@ -120,3 +120,11 @@ def take(page: Page) -> None:
         page.keyboard.press("ArrowDown")
     page.keyboard.press("Enter")
     page.wait_for_selector("#chosen.full")
+
+
+def to_shelf_page(page: Page, name: str) -> None:
+    """Go to a page of the shelves by its entry in the bar; on a narrow screen by its group."""
+    entry = page.locator(".shelf-nav .entries a", has_text=name)
+    if not entry.is_visible():
+        page.locator(".shelf-nav .group", has=entry).locator(".to-group").click()
+    entry.click()

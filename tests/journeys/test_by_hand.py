@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.journeys.desks import LIBRARIAN, NARROW, SEARCHER, STILL_MS, WIDE, Desks
+from tests.journeys.desks import LIBRARIAN, NARROW, SEARCHER, STILL_MS, WIDE, Desks, to_shelf_page
 
 OF_A_DISC = re.compile(r"/shelves/discs/\d+$")
 KEYS_A_SECOND = 3.3
@@ -97,7 +97,7 @@ def test_a_box_of_ten_discs(
 ) -> None:
     _want(desks, 4)
     page = desks.sit_down(LIBRARIAN, "/shelves", size=size)
-    page.get_by_role("link", name="Donated boxes").click()
+    to_shelf_page(page, "Donated boxes")
     page.fill("#b-donor", "the Corn Hall")
     page.locator("#b-donor").press("Enter")
     page.wait_for_url("**/shelves/boxes/*")
@@ -233,7 +233,7 @@ def test_a_disc_with_twelve_tracks(
     desks: Desks, size: tuple[int, int], capsys: pytest.CaptureFixture[str]
 ) -> None:
     page = desks.sit_down(LIBRARIAN, "/shelves", size=size)
-    page.get_by_role("link", name="Type in a disc").click()
+    to_shelf_page(page, "Type in a disc")
     expect(page.locator("#d-artist")).to_be_focused()
     typist = Typist(page)
     with typist.one_disc():

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.journeys.desks import LIBRARIAN, NARROW, WIDE, Desks
+from tests.journeys.desks import LIBRARIAN, NARROW, WIDE, Desks, to_shelf_page
 from tests.journeys.test_accessible import _faults
 
 ODD = (
@@ -27,7 +27,7 @@ DONE_MS = 60_000
 
 
 def _give(page: Page, path: Path) -> None:
-    page.get_by_role("link", name="Taking in", exact=True).click()
+    to_shelf_page(page, "Taking in")
     page.get_by_label("The list", exact=True).set_input_files(path)
     page.get_by_role("button", name="Look at its columns").click()
     page.wait_for_url("**/lists/**")

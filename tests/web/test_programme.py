@@ -79,7 +79,7 @@ def test_the_last_change_of_a_list_is_this_programmes(
     studio.send(f"/programmes/{show}/put-in", recording_id=held.recordings["waltz"])
     studio.send(f"/programmes/{other}/put-in", recording_id=held.recordings["lantern"])
 
-    answer = studio.send(f"/programmes/{show}/take-back")
+    studio.send(f"/programmes/{show}/take-back")
     assert "Quay Street Waltz" not in _text(studio, f"/programmes/{show}")
     assert "Lantern on the Quay" in _text(studio, f"/programmes/{other}")
     studio.send(f"/programmes/{show}/take-back")

@@ -12,8 +12,9 @@ from catalogue import catalogue_rows as rows
 from catalogue import missing_copies, places, request_slips, settings, undo, waiting, wants
 from catalogue.records import Carrier, Condition, NewDisc, NewHolding, NewRecording
 from catalogue.store import Store
+from web import shelf_gaps
 
-from .conftest import Clock, Desk, Held
+from .conftest import EVENING, Clock, Desk, Held
 
 
 def _page(desk: Desk, path: str) -> str:
@@ -91,6 +92,25 @@ def test_a_want_by_hand(shelves: Desk, store: Store) -> None:
     assert "Sea Fret" in _page(shelves, "wants")
     assert shelves.send("/shelves/wants/put", title=" ", artist="").status_code == 400
     assert shelves.send("/shelves/wants/put", recording_id="999").status_code == 404
+
+
+def test_a_long_list_has_pages(
+    shelves: Desk, store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shelf_gaps, "_ON_LIST", 2)
+    for title in ("Alder", "Birch", "Cedar", "Damson", "Walnut"):
+        wants.add(store, title, "Nobody Yet", None, "Alice", EVENING)
+    seen, path = [], "wants"
+    for _ in range(3):
+        page = _page(shelves, path)
+        seen += re.findall(r'class="title">(\w+)<', page)
+        following = re.search(r'href="/shelves/([^"]+)" rel="next"', page)
+        path = following.group(1) if following else ""
+    assert sorted(seen) == ["Alder", "Birch", "Cedar", "Damson", "Walnut"] and not path
+    assert "5 things, 5 to 5 shown." in page
+    for odd in ("wants?from=99", "wants?from=x", "wants?from=-1"):
+        assert 'class="title">' in _page(shelves, odd)
+    assert all(title in _page(shelves, "wants/print") for title in seen)
 
 
 @pytest.mark.parametrize("as_file", [False, True])

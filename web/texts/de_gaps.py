@@ -39,6 +39,7 @@ GAPS = {
     "gaps.list": "Die Wunschliste",
     "gaps.list_how": "Wonach zu suchen ist, das Begehrteste zuerst. Was wir haben, steht nie "
     "darauf; wenn es kommt, steht es oben mit den Wünschen, die warteten.",
+    "gaps.on_list": "{count} Wünsche, {first} bis {last} gezeigt.",
     "gaps.fair": "Für eine Plattenbörse drucken",
     "gaps.wanted": "gesucht",
     "gaps.asked_for": "Gewünscht",

@@ -39,6 +39,7 @@ GAPS = {
     "gaps.list": "The list of wants",
     "gaps.list_how": "What to look for, most wanted first. What we have is never on it; when it "
     "comes, it is shown above with the requests that waited.",
+    "gaps.on_list": "{count} things, {first} to {last} shown.",
     "gaps.fair": "Print it for a record fair",
     "gaps.wanted": "wanted",
     "gaps.asked_for": "Asked for",
