@@ -88,6 +88,18 @@ def test_articles() -> None:
         ["LP-0007", "LP 8", "lp00012"],
         ["2004.9", "2004.17"],  # year and number of accession
         ["780.15", "780.9", "780.92", "781"],  # Dewey: the point is a decimal's
+        # ANSCR (artsdivision.wordpress.com, calstatela.edu): category, four letters of composer or
+        # performer, initials of the title, performer and number; "MA BEAT SPL B 28" is published,
+        # the others are made after it.
+        [
+            "L OKLA OKL M 12",
+            "MA BEAT ABR B 62",
+            "MA BEAT SPL B 9",
+            "MA BEAT SPL B 28",
+            "MA BEEG ODE B 4",
+            "MC CASH JCS C 32",
+            "MJ ELLI TAT E 9",
+        ],
         ["ML95 .A2", "ML410 .B38", "ML410 .B4", "ML410 .C1"],  # LC: a cutter is a decimal
     ],
 )

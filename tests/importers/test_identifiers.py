@@ -35,6 +35,29 @@ def test_published_barcodes(body: str, check: str) -> None:
         assert f"it should be {check}" in note
 
 
+def test_the_published_sum_of_a_barcode() -> None:
+    """gs1.org works its example out: each second digit three times, 57 in all, so the check is 3.
+
+    The digits are right as a barcode whatever stands between them; the EAN of a UPC-A is the same
+    disc (GS1 General Specifications).
+    """
+    digits = [int(digit) for digit in "629104150021"]
+    total = sum(digit * (3 if place % 2 else 1) for place, digit in enumerate(digits))
+    assert total == 57
+    assert identifiers.barcode_of(f"6 291041 50021{-total % 10}") == ("6291041500213", "")
+
+
+def test_the_year_of_an_isrc_is_no_year_of_the_recording(
+    store: Store, written: Written, now: datetime
+) -> None:
+    """ISO 3901:2019 (isrc.ifpi.org): the two digits are the year in which it was assigned."""
+    path = written("a.csv", "Mark,Carrier,Artist,Title,ISRC\nC 1,CD,Ann,Ebb,AA-6Q7-20-00047\n")
+    taking_in.add_list(store, path, "Ann", now)
+    assert store.rows("SELECT isrc, year FROM recordings") == [
+        {"isrc": "AA6Q72000047", "year": None}
+    ]
+
+
 @pytest.mark.parametrize(
     ("text", "signs"),
     [
