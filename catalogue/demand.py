@@ -14,6 +14,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 
 from catalogue import same_names, settings, undo, waiting, wants
 from catalogue.catalogue_rows import recordings
@@ -291,13 +292,16 @@ def _usable(store: Store) -> str:
             AND coalesce(d.carrier, 'file') IN ({played}))"""
 
 
+@lru_cache(maxsize=8_192)
+def _as_filed(title: str, artist: str) -> tuple[str, str]:
+    """Plain words of a title, without its version, and of an artist; kept, since every want is
+    looked up each time a page asks."""
+    return plain(without_version(title)), plain(artist)
+
+
 def _held_by_name(store: Store, asked: Sequence[Want]) -> dict[int, int]:
     """By the wants' numbers, a recording we hold of that very title, and artist where known."""
-    named = [
-        (want.id, plain(without_version(want.title)), plain(want.artist))
-        for want in asked
-        if want.title
-    ]
+    named = [(want.id, *_as_filed(want.title, want.artist)) for want in asked if want.title]
     rows = store.db.execute(
         f"""SELECT json_extract(j.value, '$[0]'), min(r.id) FROM json_each(?) j
         CROSS JOIN songs s ON s.plain = json_extract(j.value, '$[1]')

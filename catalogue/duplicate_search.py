@@ -11,6 +11,7 @@ import zlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -20,9 +21,12 @@ from catalogue.measures import FINGERPRINT
 from catalogue.pair_finding import find
 from catalogue.pair_weights import CLAIMS
 from catalogue.spelling import plain
-from catalogue.store import Store
+from catalogue.store import Row, Store
 
 Progress = Callable[[int, int | None], None]
+
+_searched: WeakKeyDictionary[Store, Row] = WeakKeyDictionary()
+"""As of what each store was last compared on the spot: its last action, and what is known."""
 
 _MOSTLY_NEW = 0.5
 """From this share of new records on everything is compared: masking would cost more."""
@@ -81,8 +85,19 @@ def search(
 def search_if_quick(store: Store) -> None:
     """Compare what is new, if that takes no longer than opening a page may."""
     every = int(store.rows("SELECT count(*) AS n FROM recordings")[0]["n"])
-    if every <= AT_ONCE_ALL and (uncompared(store) <= AT_ONCE_NEW or every <= AT_ONCE_NEW):
-        search(store)
+    if every > AT_ONCE_ALL or (uncompared(store) > AT_ONCE_NEW and every > AT_ONCE_NEW):
+        return
+    # Reading twenty thousand records takes a second: not again before something was done.
+    state = store.rows(
+        """SELECT (SELECT max(id) FROM actions) AS actions,
+            (SELECT count(*) FROM measures) AS sounds,
+            (SELECT count(*) FROM compared_recordings) AS compared"""
+    )[0]
+    if _searched.get(store) == state:
+        return
+    search(store)
+    state["compared"] = every
+    _searched[store] = state
 
 
 def uncompared(store: Store) -> int:

@@ -211,6 +211,15 @@ def lost_copies(store: Store, limit: int = 200) -> list[LostCopy]:
     ]
 
 
+def count_lost(store: Store) -> int:
+    """How many lines `lost_copies` has without a limit."""
+    rows = store.rows(
+        """SELECT (SELECT count(*) FROM discs WHERE missing OR condition = 'damaged')
+        + (SELECT count(*) FROM holdings WHERE missing AND path IS NOT NULL) AS n"""
+    )
+    return int(rows[0]["n"])
+
+
 _FEWEST_ASKED = 3
 """Askings below which a share says nothing."""
 

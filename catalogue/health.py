@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import sqlite3
@@ -15,8 +14,6 @@ from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
-
-import numpy as np
 
 from catalogue import backup, caller_rows, forgetting, index_state, roots, settings
 from catalogue.errors import CatalogueError
@@ -78,7 +75,7 @@ def look(
         steps: list[Callable[[], Finding]] = [
             lambda: _clock(store, now),
             lambda: _callers(store, now),
-            lambda: _index(store, index_folder),
+            lambda: _index(store, index_folder, at_length),
             lambda: _folders(store),
         ]
         if at_length:
@@ -201,19 +198,22 @@ def _callers(store: Store, now: datetime) -> Finding:
     return Finding(True, "callers", f"Nothing is overdue; details are kept {days} days.")
 
 
-def _index(store: Store, folder: Path) -> Finding:
+def _index(store: Store, folder: Path, at_length: bool) -> Finding:
+    """Whether every recording is filed; without `at_length` only whether as many names as that
+    are, up to the last change."""
     try:
-        state = index_state.read(folder)
-        last = store.rows("SELECT seq FROM sqlite_sequence WHERE name = 'index_changes'")
-        behind = (int(last[0]["seq"]) if last else 0) - state.last
+        behind = _last_change(store) - index_state.read(folder).last
     except (OSError, ValueError):
         behind = -1
     index = SoundIndex(folder, store)
     try:
-        # Arrays: sets of a large catalogue's numbers took longer than the page may.
-        told = store.rows("SELECT json_group_array(id) AS ids FROM recordings")[0]["ids"]
-        held = np.array(json.loads(told), np.int64)
-        agrees = np.array_equal(index.recording_ids(), np.sort(held))
+        if at_length:
+            held = [row[0] for row in store.db.execute("SELECT id FROM recordings")]
+            agrees = index.recording_ids() == set(held)
+        else:
+            recordings = store.rows("SELECT count(*) AS n FROM recordings")[0]["n"]
+            up_to_date = index_state.read(folder).last == _last_change(store)
+            agrees = up_to_date and len(index) >= recordings
     finally:
         index.close()
     if not agrees:
@@ -223,7 +223,14 @@ def _index(store: Store, folder: Path) -> Finding:
             f"folder {folder.name}, and start it: the index is made anew.",
         )  # fmt: skip
     said = "was made anew" if behind < 0 else f"took in {behind} changes" if behind else "agrees"
+    if not at_length:
+        return Finding(True, "index", f"The sound index {said}.")
     return Finding(True, "index", f"The sound index {said}; every recording can be found.")
+
+
+def _last_change(store: Store) -> int:
+    last = store.rows("SELECT seq FROM sqlite_sequence WHERE name = 'index_changes'")
+    return int(last[0]["seq"]) if last else 0
 
 
 def _folders(store: Store) -> Finding:

@@ -19,9 +19,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
-import numpy as np
 import tantivy
-from numpy.typing import NDArray
 
 from catalogue import index_state, index_view
 from catalogue.errors import StoreBusy, StoreProblem
@@ -95,13 +93,12 @@ class SoundIndex:
         hits = view.searcher.search(everything, max(1, len(self)), count=False).hits
         yield from index_view.forms_at(view, [address for _, address in hits])
 
-    def recording_ids(self) -> NDArray[np.int64]:
-        """The recordings that are filed, each once and in order, to compare with the catalogue."""
+    def recording_ids(self) -> set[int]:
+        """The recordings that are filed, to compare with the catalogue."""
         view, everything = self._view, tantivy.Query.all_query()
         hits = view.searcher.search(everything, max(1, len(self)), count=False).hits
         addresses = [address for _, address in hits]
-        found = view.searcher.fast_field_values("recording", addresses) if hits else []
-        return np.unique(np.array(found, np.int64))
+        return set(view.searcher.fast_field_values("recording", addresses)) if hits else set()
 
     def _read(self, ask: Callable[[View], _T]) -> _T:
         """What is asked of the index; where that fails over damage, of one made anew."""

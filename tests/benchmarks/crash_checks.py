@@ -134,9 +134,7 @@ def _half_done(store: Store) -> list[str]:
 def _of_the_index(folder: Path, store: Store, told: Acknowledged) -> list[str]:
     index = SoundIndex(folder / "sound_index", store)
     try:
-        if set(index.recording_ids().tolist()) != {
-            r["id"] for r in store.rows("SELECT id FROM recordings")
-        }:
+        if index.recording_ids() != {r["id"] for r in store.rows("SELECT id FROM recordings")}:
             return ["the index does not agree with the catalogue"]
         title = max(told.titles, default="")
         if title:

@@ -57,6 +57,7 @@ def test_lost_copies_and_what_to_do(store, now, add):
     with undo.action(store, "Liv", "looked", now):
         change_holding(store, holdings_of(store, [both])[both][0].id, missing=1)
     found = [(c.what, c.where, c.only_copy_of, c.action) for c in gaps.lost_copies(store)]
+    assert gaps.count_lost(store) == len(found)
     assert found == [
         ("disc damaged", "LP C 2", 1, Action.MEND),
         ("file gone", f"/music/{both}.ogg", 0, Action.LOOK),

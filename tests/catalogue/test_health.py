@@ -147,6 +147,28 @@ def test_an_index_that_does_not_agree(store, now, library):
     assert "index" not in _bad(store, now)
 
 
+def test_a_short_look_promises_no_more_than_it_looked_at(store, now, library):
+    folder = store.path.parent / "sound_index"
+
+    def told() -> health.Finding:
+        found = health.look(store.path, folder, now, at_length=False)
+        return next(f for f in found if f.about == "index")
+
+    assert told() == health.Finding(True, "index", "The sound index agrees.")
+    with undo.action(store, "Liv", "added", now):
+        add_recording(store, NewRecording("Lamp", "Bo"))
+    assert told() == health.Finding(True, "index", "The sound index took in 1 changes.")
+    state = index_state.read(folder)
+    with undo.action(store, "Liv", "added", now):
+        for n in range(30):
+            add_recording(store, NewRecording(f"Lamp {n}", "Bo"))
+    last = store.rows("SELECT seq FROM sqlite_sequence WHERE name = 'index_changes'")[0]["seq"]
+    index_state.write(
+        folder, index_state.IndexState(state.make, state.identity, last, state.folder)
+    )
+    assert not told().well
+
+
 def test_an_index_that_is_behind_catches_up_and_says_so(store, now, library):
     with undo.action(store, "Liv", "added", now):
         add_recording(store, NewRecording("Lamp", "Bo"))

@@ -126,5 +126,6 @@ def to_shelf_page(page: Page, name: str) -> None:
     """Go to a page of the shelves by its entry in the bar; on a narrow screen by its group."""
     entry = page.locator(".shelf-nav .entries a", has_text=name)
     if not entry.is_visible():
-        page.locator(".shelf-nav .group", has=entry).locator(".to-group").click()
+        group = page.locator(".shelf-nav .group", has=page.locator(".entries a", has_text=name))
+        group.locator(".to-group").click()
     entry.click()

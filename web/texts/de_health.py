@@ -45,6 +45,9 @@ HEALTH = {
     "Zu löschen und überfällig: {0}. Den Sender starten: Er löscht zuerst.",
     "Nothing is overdue; details are kept {} days.":
     "Nichts ist überfällig; Angaben bleiben {0} Tage.",
+    "The sound index agrees.": "Das Klangverzeichnis stimmt.",
+    "The sound index was made anew.": "Das Klangverzeichnis ist neu gemacht.",
+    "The sound index took in {} changes.": "Das Klangverzeichnis hat {0} Änderungen aufgenommen.",
     "The sound index agrees; every recording can be found.":
     "Das Klangverzeichnis stimmt; jede Aufnahme ist zu finden.",
     "The sound index was made anew; every recording can be found.":
