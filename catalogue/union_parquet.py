@@ -17,6 +17,9 @@ from numpy.typing import NDArray
 
 Ints = NDArray[np.int64]
 
+UNREADABLE = (pa.ArrowException, OSError, ValueError)
+"""What reading raises of a file that is signed, and damaged behind its footer."""
+
 _TEXTS = (
     "title", "artist", "version", "genre", "language", "voice", "album", "composer", "work",
     "movement", "soloist", "conductor", "label", "isrc",
@@ -96,7 +99,7 @@ def wrong_with(path: Path, kind: str, rows: int) -> str:
     """
     try:
         file = pq.ParquetFile(path)
-    except (pa.ArrowException, OSError):
+    except UNREADABLE:
         return "it cannot be read as Parquet"
     with file:
         if file.metadata.num_rows != rows:

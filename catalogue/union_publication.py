@@ -260,14 +260,11 @@ def _refuse_damaged(folder: Path, file: PublishedFile) -> None:
 def _refuse_odd(publication: Publication) -> None:
     """What is signed and whole, and still cannot be: found before anything is built of it."""
     odd = ""
-    for file in publication.files:
-        seen = np.zeros(0, np.int64)
-        for batch in union_parquet.batches(publication.folder / file.name):
-            odd = odd or union_parquet.odd_values(batch, file.kind)
-        if file.kind == "recordings":
-            seen = union_parquet.numbers(publication.folder / file.name)
-            if len(np.unique(seen)) < len(seen):
-                odd = odd or "a number is there twice"
+    try:
+        for file in publication.files:
+            odd = odd or _odd(publication.folder / file.name, file.kind)
+    except union_parquet.UNREADABLE:
+        odd = "a file cannot be read as Parquet"
     if not odd and sum(len(n) for _, n in publication.live()) != publication.recordings:
         odd = "it has not as many recordings as it says"
     if odd:
@@ -275,6 +272,18 @@ def _refuse_odd(publication: Publication) -> None:
             f"{publication.folder}: it cannot be used: {odd}. It was left out; have the station "
             "publish again."
         )
+
+
+def _odd(path: Path, kind: str) -> str:
+    """What is odd about the values of a file; it is read to its end."""
+    odd = ""
+    for batch in union_parquet.batches(path):
+        odd = odd or union_parquet.odd_values(batch, kind)
+    if kind == "recordings":
+        seen = union_parquet.numbers(path)
+        if len(np.unique(seen)) < len(seen):
+            odd = odd or "a number is there twice"
+    return odd
 
 
 def _publication(folder: Path, data: Mapping[str, Any], content: bytes) -> Publication:

@@ -165,9 +165,8 @@ def _heard(file: BinaryIO, size: int, path: Path) -> tuple[mutagen.FileType, str
     known = signature(file.read(64))
     try:
         audio = _read_by_mutagen(file, known, path)
-    except Exception as problem:  # mutagen lets IndexError, struct.error and others through
-        if isinstance(problem, MemoryError):
-            raise
+    except Exception as problem:  # mutagen lets IndexError and others through, and MemoryError
+        # where a damaged size asks for gigabytes: nothing of those was used.
         _refuse_if_cut(file, size, path, known, Promise())
         raise UnreadableFile(_not_audio(path)) from problem
     if audio is None:

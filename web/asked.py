@@ -89,11 +89,18 @@ def whole_number(field: str) -> int:
     return found
 
 
+_FIRST_YEAR, _LAST_YEAR = 1900, 2999
+"""Beyond lies a slip of the finger; and behind the last day that there is none can be counted."""
+
+
 def day(text: str) -> date | None:
     """A day as a date field sends it, None for an empty one. Raises BadInput for what is none."""
     if not text.strip():
         return None
     try:
-        return date.fromisoformat(text.strip())
+        found = date.fromisoformat(text.strip())
     except ValueError as problem:
         raise BadInput(t("refusal.day")) from problem
+    if not _FIRST_YEAR <= found.year <= _LAST_YEAR:
+        raise BadInput(t("refusal.day"))
+    return found

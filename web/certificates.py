@@ -114,8 +114,15 @@ def given(file: Path, key: Path | None) -> Certificate:
         if not path.is_file():
             raise StationProblem(f"There is no file {path}. Give the certificate as PEM files.")
     found.context()
-    if found.ends() < datetime.now(UTC):
-        raise StationProblem(f"The certificate {file} is over since {found.ends():%Y-%m-%d}.")
+    try:
+        ends, _, _ = found.ends(), found.names(), found.fingerprint()
+    except ValueError as problem:  # OpenSSL takes some that the other library does not
+        raise StationProblem(
+            f"The certificate {file} cannot be read to its end ({problem}). Have it made anew, or "
+            "leave it out: then the station makes one of its own."
+        ) from problem
+    if ends < datetime.now(UTC):
+        raise StationProblem(f"The certificate {file} is over since {ends:%Y-%m-%d}.")
     return found
 
 

@@ -20,6 +20,9 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 42, 14, 30, 40
 _POINT, _LETTER, _LINE = 11, 7.4, 16
 """Radius of a point, width of a letter and height of a line of the names."""
 
+_CLOSE = 1.6 * _POINT
+"""Points nearer than this along both axes hide one another."""
+
 _NAME_LETTERS = 14
 _LEAST_YEARS, _LEAST_TEMPO = 6, 30
 """The least span of an axis, so that one record's neighbours are not blown up to strangers."""
@@ -159,13 +162,28 @@ def _apart(points: list[Point]) -> list[Point]:
     """Points that would lie on one another moved side by side: each must be seen."""
     placed: list[Point] = []
     for point in points:
-        x, y = point.x, point.y
-        while any(abs(x - p.x) < 1.6 * _POINT and abs(y - p.y) < 1.6 * _POINT for p in placed):
-            x += 2 * _POINT
-            if x > WIDTH - _RIGHT:
-                x, y = point.x, y - 2 * _POINT if y > HEIGHT / 2 else y + 2 * _POINT
+        free = (
+            (x, y)
+            for x, y in _spots(point)
+            if not any(abs(x - p.x) < _CLOSE and abs(y - p.y) < _CLOSE for p in placed)
+        )
+        x, y = next(free, (point.x, point.y))
         placed.append(replace(point, x=x, y=y))
     return placed
+
+
+def _spots(point: Point) -> Iterator[tuple[float, float]]:
+    """Where a point may lie: its own place, then beside it, then in the rows above and below."""
+    step = 2 * _POINT
+    rows, columns = HEIGHT // step, WIDTH // step
+    for row in sorted(range(-rows, rows + 1), key=abs):
+        y = point.y + row * step
+        if not _TOP <= y <= HEIGHT - _BOTTOM:
+            continue
+        for column in (*range(columns + 1), *range(-1, -columns - 1, -1)):
+            x = point.x + column * step
+            if _LEFT <= x <= WIDTH - _RIGHT:
+                yield x, y
 
 
 def _named(points: list[Point]) -> tuple[Point, ...]:

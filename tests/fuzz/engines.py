@@ -109,6 +109,7 @@ class Trial:
         counts = self.counts
         counts.began = time.monotonic()
         self.board.put(counts, data)
+        before = time.process_time()
         try:
             if self.open.read(data):
                 counts.read += 1
@@ -116,7 +117,7 @@ class Trial:
                 counts.refused += 1
         except (Exception, RecursionError, MemoryError) as problem:
             keep(self.findings, data, problem)
-        spent = time.monotonic() - counts.began
+        spent = time.process_time() - before
         counts.tried += 1
         counts.deep += self._deep
         counts.slowest_s = max(counts.slowest_s, spent)

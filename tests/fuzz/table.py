@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from tests.fuzz import commands, forms, readers
+from tests.fuzz import commands, forms, network, readers
 from tests.fuzz.readers import Opener
 
 READERS: dict[str, Opener] = {
-    **readers.READERS, "forms of the pages": forms.open_, "commands": commands.open_,
+    **readers.READERS, **network.READERS, "forms of the pages": forms.open_,
+    "commands": commands.open_,
 }  # fmt: skip
 """Name -> what opens it."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import ssl
 import time
 import zipfile
 from collections.abc import Iterator
 from datetime import datetime
+from itertools import combinations
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -14,13 +16,15 @@ from mutagen.apev2 import APEv2
 from mutagen.id3 import ID3, TIT2
 
 from catalogue import packing
-from catalogue.errors import UnreadableFile, UnreadableList
+from catalogue.errors import StationProblem, UnreadableFile, UnreadableList
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from importers import audio_tags, sheet_size, sheets, shelf_lists, taking_in
 from importers.audio_wholeness import Promise, missing
 from tests.fuzz import samples
 from tests.web.conftest import Desk
+from web import certificates, stand_in_plot
+from web.stand_in_plot import Point
 
 NOW = datetime(2026, 3, 14, 19, 30)
 
@@ -173,6 +177,48 @@ def test_an_index_that_panics_when_words_are_counted_is_made_anew(tmp_path: Path
     assert index.rarities(["quay", "zebra"]) == right
     index.close()
     store.close()
+
+
+def test_a_certificate_that_openssl_alone_can_read_is_refused(tmp_path: Path) -> None:
+    """It was taken, and the page that shows its fingerprint failed."""
+    own = certificates.own(tmp_path, ["localhost"])
+    path = tmp_path / "given.pem"
+    path.write_bytes(own.file.read_bytes().replace(b"\n-----END", b"-\n-----END"))
+    ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(path, own.key)
+    with pytest.raises(StationProblem, match="cannot be read to its end"):
+        certificates.given(path, own.key)
+
+
+def test_a_file_that_asks_for_gigabytes_is_damaged(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A block’s size was damaged: mutagen made room for all of it, and a taking-in ended."""
+
+    def too_large(_: object) -> None:
+        raise MemoryError
+
+    path = tmp_path / "a.flac"
+    path.write_bytes(b"fLaC" + bytes(60))
+    monkeypatch.setitem(audio_tags._BY_SIGNATURE, "FLAC", too_large)
+    with pytest.raises(UnreadableFile, match="damaged"):
+        audio_tags.read(path)
+
+
+def test_points_on_one_another_find_a_place_each() -> None:
+    """Found under load, with many stand-ins of one year and tempo: it went from row to row and
+    back for ever. More points than there are places end too."""
+    points = [Point(n, x, y, "Tide", "Tide") for n, (x, y) in enumerate([(200.0, 110.0)] * 60)]
+    found = stand_in_plot._apart(points)
+    for one, other in combinations(found, 2):
+        assert max(abs(one.x - other.x), abs(one.y - other.y)) >= stand_in_plot._CLOSE
+    assert len(stand_in_plot._apart(points * 20)) == 1_200
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01"])
+def test_days_at_the_ends_of_the_calendar_are_no_days(phone: Desk, day: str) -> None:
+    """Behind the last there is none to count to."""
+    for address in ("/figures", "/figures/csv"):
+        assert phone.get(f"{address}?first=&last={day}&name=hours").status_code == 400
 
 
 @pytest.mark.parametrize("address", ["/phone/slips/{}", "/shelves/recordings/{}"])

@@ -1,0 +1,1 @@
+"""What makes and installs the folder for a PC without internet."""
