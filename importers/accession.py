@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import itertools
 import sqlite3
+import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -30,6 +31,10 @@ _NAMED = 5
 
 BATCH = 250
 """Entries in one transaction: what Ctrl-C may lose, some seconds of reading files."""
+
+_LONGEST_HELD_S = 1.0
+"""Seconds after which a transaction ends early: desks that write wait for it, five at most, and a
+taking-in stands back for them, so that on a busy PC a second's work takes many."""
 
 _PAGES_BEFORE_TIDYING = 8_000
 """Pages of the journal, 32 MB, that may gather while much is written."""
@@ -60,10 +65,10 @@ def take_in(
     waiting = _until_stopped(entries, report, job)
     try:
         with _seldom_tidied(store):
-            while part := list(itertools.islice(waiting, BATCH)):
+            part: list[Taken] = []
+            while part := part or list(itertools.islice(waiting, BATCH)):
                 with Batch(store, who, report.what, now) as batch:
-                    for taken in part:
-                        batch.take(taken)
+                    part = part[_taken(batch, part) :]
                     if job:
                         job.keep(report, batch.report)
                 report.add(batch.report)
@@ -76,6 +81,16 @@ def take_in(
             raise
         report.stopped = f"{problem.message} What is counted here was kept before that."
     return report
+
+
+def _taken(batch: Batch, part: Sequence[Taken]) -> int:
+    """Take as many entries as there is time for, at least one; returns how many."""
+    until = time.monotonic() + _LONGEST_HELD_S
+    for number, taken in enumerate(part, start=1):
+        batch.take(taken)
+        if time.monotonic() > until:
+            return number
+    return len(part)
 
 
 @contextmanager

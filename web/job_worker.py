@@ -23,8 +23,9 @@ from importers import jobs, measuring, taking_in
 from importers.jobs import Doing, Job
 from web import edit_jobs
 
-_NICER = 10
-"""How far it stands back for the desks, where the system knows of that."""
+_NICER = 5
+"""How far it stands back for the desks, where the system knows of that. Not as far as it could:
+while it writes, a desk that writes waits for it."""
 
 _BREATH_S = 0.11
 """Between two parts of a long edit: SQLite looks every 100 ms at most whether it may write, so a

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from catalogue import backup, callers, request_slips, undo
+from catalogue import backup, callers, request_slips, restoring, undo
 from catalogue.store import Store
 from tests.benchmarks.keep_database import FOLDER, TITLES
 
@@ -51,6 +51,30 @@ def test_it_becomes_a_database_of_this_version(kept: Path, tmp_path: Path) -> No
     assert store.rows("PRAGMA foreign_key_check") == []
     store.close()
     new.close()
+
+
+def test_back_from_the_copy_that_was_made_before(tmp_path: Path) -> None:
+    """A station that goes back to the older program finds what that wrote, and can come again."""
+    kept = tmp_path / "asheard.db"
+    kept.write_bytes(gzip.decompress((FOLDER / "asheard-0.1.0-early.db.gz").read_bytes()))
+    with closing(backup.connect(kept, read_only=True)) as db:
+        older = backup.migrations_of(db)
+        titles = db.execute("SELECT title FROM recordings").fetchall()
+    assert older < backup.known_migrations()
+    copy = backup.before_upgrade(kept, NOW)
+    assert copy is not None
+    store = Store(kept)
+    request_slips.played(store, 2, "Bob", NOW)
+    store.close()
+
+    assert restoring.loss(kept, copy).lost
+    replaced = restoring.put_back(kept, tmp_path / "sound_index", copy, NOW)
+    with closing(backup.connect(kept, read_only=True)) as db:
+        assert backup.migrations_of(db) == older
+        assert db.execute("SELECT title FROM recordings").fetchall() == titles
+        assert db.execute("SELECT state FROM slips WHERE id = 2").fetchone() == ("handed over",)
+    assert replaced is not None
+    Store(kept).close()
 
 
 def test_what_was_in_it_is_still_there_and_can_be_worked_with(kept: Path) -> None:
