@@ -297,3 +297,27 @@ def test_programs_that_make_a_new_catalogue_at_once_all_open_it(tmp_path: Path) 
 
         assert [error for _, error in said if error] == []
         assert len({identity for identity, _ in said}) == 1
+
+
+def test_a_write_looks_again_often_until_the_other_is_done(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """SQLite's own wait looks every 100 ms, and missed the moments between two parts of a long
+    work, one after another. Afterwards SQLite waits as before for all else."""
+    store, other = Store(tmp_path / "asheard.db"), Store(tmp_path / "asheard.db")
+    other.db.conn.execute("BEGIN IMMEDIATE")
+    looks: list[float] = []
+
+    def sleep(seconds: float) -> None:
+        looks.append(seconds)
+        if len(looks) == 5:
+            other.db.conn.execute("COMMIT")
+
+    monkeypatch.setattr(store_module.time, "sleep", sleep)
+    with store.transaction() as db:
+        assert db.conn.in_transaction
+    assert len(looks) == 5
+    assert max(looks) < 0.02
+    assert store.rows("PRAGMA busy_timeout") == [{"timeout": 5_000}]
+    store.close()
+    other.close()

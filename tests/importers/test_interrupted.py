@@ -30,7 +30,7 @@ from datetime import datetime
 from pathlib import Path
 from catalogue.store import Store
 from importers import accession, taking_in
-accession.BATCH = 10
+accession.BATCH, accession._LONGEST_HELD_S = 10, 60.0
 store = Store(Path(sys.argv[1]))
 slow = lambda done, _: time.sleep(0.01)
 taking_in.add_files(store, Path(sys.argv[2]), "Ann", datetime(2026, 3, 14), slow)
