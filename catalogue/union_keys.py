@@ -158,7 +158,7 @@ def trust(known: Sequence[Trusted], text: str, now: datetime) -> tuple[list[Trus
                       now.isoformat(timespec="seconds"))  # fmt: skip
         Ed25519PublicKey.from_public_bytes(bytes.fromhex(new.key))
         bytes.fromhex(new.station)
-    except (ValueError, KeyError, TypeError) as problem:
+    except (ValueError, KeyError, TypeError, RecursionError) as problem:
         raise BadInput(
             "That is no station's card. Have the station send what “asheard union keys show --to "
             "FILE” writes."
@@ -212,7 +212,7 @@ def read_list(path: Path) -> list[Trusted]:
             f"There is no list of trusted keys at {path}. Begin one with “asheard union keys trust "
             "CARD --trust FILE”, with the card each station sends."
         ) from problem
-    except (OSError, ValueError, KeyError, TypeError) as problem:
+    except (OSError, ValueError, KeyError, TypeError, RecursionError) as problem:
         raise UnionProblem(
             f"The list of trusted keys {path} cannot be read ({problem}). Nothing is built without "
             "it: put a copy of it back."

@@ -200,6 +200,16 @@ def test_a_key_is_its_owners_alone(tmp_path: Path) -> None:
         union_keys.held_key(tmp_path)
 
 
+def test_a_card_of_brackets_alone_is_no_card(tmp_path: Path) -> None:
+    """Python's reader of JSON goes as deep as they do, and gives up with an error of its own."""
+    with pytest.raises(BadInput, match="no station's card"):
+        union_keys.trust([], "[" * 100_000, NOW)
+    path = tmp_path / "trusted.json"
+    path.write_text("[" * 100_000)
+    with pytest.raises(UnionProblem, match="cannot be read"):
+        union_keys.read_list(path)
+
+
 def test_the_list_of_trusted_keys(tmp_path: Path) -> None:
     """Cards are added once, withdrawn by name, key or fingerprint, and never taken again."""
     key = union_keys.own_key(tmp_path, NOW)
