@@ -129,3 +129,4 @@ def to_shelf_page(page: Page, name: str) -> None:
         group = page.locator(".shelf-nav .group", has=page.locator(".entries a", has_text=name))
         group.locator(".to-group").click()
     entry.click()
+    page.wait_for_load_state()  # a page that is still being read has no keys yet
