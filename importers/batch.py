@@ -19,14 +19,13 @@ from catalogue.errors import BadInput
 from catalogue.records import NewDisc, NewHolding, NewRecording
 from catalogue.store import Row, Store
 from importers import known_copies, same_recording
-from importers.entries import Copy, Entry, Refused, Taken, Unchanged
+from importers.entries import LONGEST_TEXT, Copy, Entry, Refused, Taken, Unchanged
 from importers.reach import Reach
 from importers.report import Remark, Report
 from importers.words import plain
 
 _FIELDS = tuple(f.name for f in fields(NewRecording))
-LONGEST_TEXT = 2_000
-"""Letters of a title, a name or any other field; longer ones are a list or a tag gone wrong."""
+
 
 _IDENTITY = ("title", "artist", "version")
 _BLANK: tuple[object, ...] = ("", None, "unknown")

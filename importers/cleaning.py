@@ -17,7 +17,7 @@ from importers.cleaning_names import LAST_STEPS, NAME_STEPS
 from importers.cleaning_steps import Step
 from importers.cleaning_text import TEXT_STEPS
 from importers.cleaning_titles import TITLE_STEPS
-from importers.entries import Draft
+from importers.entries import LONGEST_TEXT, Draft
 
 STEPS: tuple[Step, ...] = (*TEXT_STEPS, *NAME_STEPS, *TITLE_STEPS, *LAST_STEPS)
 
@@ -30,7 +30,13 @@ _GENRE_NUMBER = re.compile(r"\(\d+\)\s*")
 
 
 def clean(draft: Draft) -> Draft:
-    """The draft after all steps, in their order."""
+    """The draft after all steps, in their order.
+
+    One with a text too long to be a name stays as it is: some steps would go through it for
+    minutes, and it is refused where it is taken in.
+    """
+    if any(len(draft.get(name)) > LONGEST_TEXT for name in _AS_THEY_STAND):
+        return draft
     for step in STEPS:
         draft = step.apply(draft)
     return draft

@@ -15,6 +15,9 @@ from catalogue.records import Carrier, Condition, NewRecording
 Raw = Mapping[str, str]
 """Names as the tag or the heading has them, and what stood there, untouched."""
 
+LONGEST_TEXT = 2_000
+"""Letters of a title, a name or any other field; longer ones are a list or a tag gone wrong."""
+
 MANY = "\0"
 """Between several values of one tag, as ID3v2.4 has it; a list never holds it."""
 

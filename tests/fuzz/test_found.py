@@ -21,6 +21,8 @@ from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from importers import audio_tags, sheet_size, sheets, shelf_lists, taking_in
 from importers.audio_wholeness import Promise, missing
+from importers.cleaning import clean
+from importers.entries import Draft
 from tests.fuzz import samples
 from tests.web.conftest import Desk
 from web import certificates, stand_in_plot
@@ -96,6 +98,18 @@ def test_a_list_with_a_title_of_a_book_goes_on_behind_it(catalogue: Store, tmp_p
     """SQLite refuses to compare it, and the whole list was refused with it."""
     path = tmp_path / "known.csv"
     path.write_text(f"Artist,Title\nAda Sluice,{'ce ' * 40_000}\nHector Pike,Low Water\n")
+    report = taking_in.add_known(catalogue, path, "Ann", NOW)
+    assert report.added == 1
+    assert "letters long" in report.refused[0].text
+
+
+def test_thousands_of_brackets_are_not_gone_through(catalogue: Store, tmp_path: Path) -> None:
+    """Taking a version out of such a title took minutes: it is refused as it stands."""
+    title = "Low Water " + "(1Water " * 38_000
+    draft = Draft({"title": title, "artist": "Hector Pike"})
+    assert clean(draft) is draft
+    path = tmp_path / "known.txt"
+    path.write_text(f"Ada Sluice - Tide\nHector Pike - {title}\n")
     report = taking_in.add_known(catalogue, path, "Ann", NOW)
     assert report.added == 1
     assert "letters long" in report.refused[0].text
