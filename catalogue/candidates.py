@@ -14,9 +14,6 @@ from catalogue.search_keys import Keys, keys_of_heard, letters_of
 from catalogue.sound import Sound, sound_of
 from catalogue.spelling import spoken, without_article
 
-FETCHED = 1_500
-"""Names taken from the index; the cut to those that are aligned is in `comparisons.py`."""
-
 FETCHED_AS_TYPED = 200
 """Names taken besides for the words with the politeness that was set aside from them."""
 
@@ -26,6 +23,11 @@ RAREST_KEYS = 90
 
 class Names(Protocol):
     """Where names are found: a station's `SoundIndex`, or a union of many stations' names."""
+
+    @property
+    def fetched(self) -> int:
+        """How many names are taken for one request."""
+        ...
 
     def search(self, keys: Keys, limit: int, rarest: int) -> Found:
         """The `limit` best names by BM25 of the `rarest` keys."""
@@ -83,7 +85,7 @@ def candidates(index: Names, asked: Asked) -> Found:
     """
     if not asked.words:
         return Found.nothing()
-    found = index.search(keys_of_heard(asked.words, asked.sound), FETCHED, RAREST_KEYS)
+    found = index.search(keys_of_heard(asked.words, asked.sound), index.fetched, RAREST_KEYS)
     if asked.typed and asked.typed != asked.words:
         keys = keys_of_heard(asked.typed, sound_of(asked.typed))
         found = found.followed_by(index.search(keys, FETCHED_AS_TYPED, RAREST_KEYS))

@@ -24,7 +24,7 @@ import tantivy
 from catalogue import index_state, index_view
 from catalogue.errors import StoreBusy, StoreProblem
 from catalogue.filed_forms import filed_forms
-from catalogue.found_names import Found
+from catalogue.found_names import Found, fetched_among
 from catalogue.index_state import IndexState
 from catalogue.index_view import View
 from catalogue.search_keys import Form, Keys
@@ -82,6 +82,11 @@ class SoundIndex:
         Raises StoreProblem as `search` does.
         """
         return self._read(lambda view: index_view.rarities(view, words))
+
+    @property
+    def fetched(self) -> int:
+        """How many names are taken for one request: more among very many."""
+        return fetched_among(len(self))
 
     def __len__(self) -> int:
         """How many names are filed."""

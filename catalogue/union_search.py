@@ -16,7 +16,7 @@ from itertools import chain
 from typing import Any, Protocol
 
 from catalogue import union_scores
-from catalogue.found_names import Found
+from catalogue.found_names import FETCHED, Found
 from catalogue.search_keys import Keys
 from catalogue.union_layout import shard_of
 from catalogue.union_scores import Counts, Scored, asking, in_order
@@ -113,6 +113,11 @@ class Searching:
             deeper = [n for n, bound in bounds.items() if bound >= least and n not in self.missing]
             depth *= _DEEPER
         return Found.of([(one.number, one.form) for one in best])
+
+    @property
+    def fetched(self) -> int:
+        """How many names are taken for one request: each of them comes over the network."""
+        return FETCHED
 
     def rarities(self, words: Sequence[str]) -> list[float]:
         """How rare words are in the whole union, as `SoundIndex.rarities`."""

@@ -33,7 +33,7 @@ from pathlib import Path
 
 from catalogue import index_view
 from catalogue.candidates import Names
-from catalogue.found_names import Found
+from catalogue.found_names import FETCHED, Found
 from catalogue.heard import Heard, understand
 from catalogue.index_view import View
 from catalogue.matcher import weigh
@@ -66,6 +66,10 @@ class _OneIndex:
 
     def search(self, keys: Keys, limit: int, rarest: int) -> Found:
         return index_view.search(self.view, keys, limit, rarest)
+
+    @property
+    def fetched(self) -> int:
+        return FETCHED
 
     def rarities(self, words: Sequence[str]) -> list[float]:
         return index_view.rarities(self.view, words)

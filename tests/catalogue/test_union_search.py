@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalogue import index_view, union_layout
-from catalogue.candidates import FETCHED, RAREST_KEYS, asked_for
+from catalogue.candidates import RAREST_KEYS, asked_for
+from catalogue.found_names import FETCHED
 from catalogue.heard import Heard, understand
 from catalogue.matcher import weigh
 from catalogue.records import NewRecording
