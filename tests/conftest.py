@@ -20,15 +20,16 @@ settings.load_profile("asheard")
 # own (tests/catalogue/test_passphrases.py).
 passphrases.use(PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
 
-_PROCESSES = 2
-"""As many as the smallest machine that the tests are meant for has cores."""
+_PROCESSES = 3
+"""One more than the smallest machine for the tests has cores: journeys mostly wait."""
 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_cmdline_main(config: pytest.Config) -> None:
     """Share the files out between processes, unless `-n` says how many or one file is asked for.
 
-    Whole files, since what they make once is for all of their tests. `-n 0` goes without.
+    Whole files, since what they make once is for all of their tests, and in their own order, lest
+    the few long tests come last and alone. `-n 0` goes without.
     """
     if os.environ.get("PYTEST_XDIST_WORKER"):  # a worker must not start workers of its own
         return
@@ -38,6 +39,7 @@ def pytest_cmdline_main(config: pytest.Config) -> None:
     files = {arg.partition("::")[0] for arg in config.args}
     if len(files) > 1 or not next(iter(files)).endswith(".py"):
         option.numprocesses, option.dist = _PROCESSES, "loadfile"
+        option.loadscopereorder = False
 
 
 @pytest.hookimpl(wrapper=True)
