@@ -77,6 +77,7 @@ def _start(workers: int, address: str) -> None:
         ray.init(address=address, **quiet)
         return
     ray.init(
+        address="local",  # one of its own, whatever else runs on this computer
         num_cpus=workers,
         include_dashboard=False,
         object_store_memory=_OBJECT_STORE_BYTES,
