@@ -37,9 +37,11 @@ _LOOPBACK = {
 
 
 @contextmanager
-def cluster_of(nodes: int) -> Iterator[Cluster]:
-    """A cluster of so many nodes, the first of them the head."""
-    cluster = Cluster(initialize_head=True, head_node_args=_LOOPBACK)
+def cluster_of(nodes: int, *, idle_head: bool = False) -> Iterator[Cluster]:
+    """A cluster of so many nodes, the first of them the head; an idle one runs no shard, so that
+    every shard lies on a node that can be killed."""
+    head = {**_LOOPBACK, "num_cpus": 0} if idle_head else _LOOPBACK
+    cluster = Cluster(initialize_head=True, head_node_args=head)
     try:
         for _ in range(nodes - 1):
             cluster.add_node(wait=False, **_LOOPBACK)
