@@ -7,17 +7,16 @@ few parts are under way at a time, and memory does not grow with the library.
 
 from __future__ import annotations
 
-import contextlib
 import itertools
 import os
 import pickle
 import subprocess
-import sys
 from collections import deque
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 
+from importers import own_process
 from importers.reading_worker import Read, packed, read_one, read_part, unpacked
 
 PART = 32
@@ -89,7 +88,7 @@ class Readers:
         self._sent += 1
         try:
             if number == len(self._processes):
-                self._processes.append(_started())
+                self._processes.append(own_process.start("importers.reading_worker"))
             process = self._processes[number]
             assert process.stdin is not None
             process.stdin.write(packed((paths, root)))
@@ -105,21 +104,7 @@ class Readers:
         for thread in self._answers:
             thread.shutdown(wait=True, cancel_futures=True)
         for process in self._processes:
-            process.wait()
-            for pipe in (process.stdin, process.stdout):
-                with contextlib.suppress(OSError):  # what was under way to a process that is gone
-                    if pipe is not None:
-                        pipe.close()
-
-
-def _started() -> subprocess.Popen[bytes]:
-    return subprocess.Popen(
-        [sys.executable, "-m", "importers.reading_worker"],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-        env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
-    )
+            own_process.close(process)
 
 
 def _answer(process: subprocess.Popen[bytes]) -> bytes:

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import json
-import os
 import subprocess
-import sys
 import threading
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from catalogue.errors import UnreadableList
-from importers import sheet_size
+from importers import own_process, sheet_size
 
 Table = tuple[str, list[list[str]]]
 """Name of a sheet, and its rows of cells."""
@@ -67,11 +64,7 @@ class Reader:
         if process is None:
             return
         process.kill()
-        process.wait()
-        for pipe in (process.stdin, process.stdout):
-            with suppress(OSError):  # what was under way to a process that is gone
-                if pipe is not None:
-                    pipe.close()
+        own_process.close(process)
 
     def _asked(self, path: Path) -> dict[str, Any]:
         """What the process answers; nothing if it ended over this sheet, or took too long."""
@@ -101,14 +94,7 @@ class Reader:
 
 def _started() -> subprocess.Popen[str]:
     try:
-        return subprocess.Popen(
-            [sys.executable, "-m", "importers.sheet_worker"],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            encoding="utf-8",
-            env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
-        )
+        return own_process.start("importers.sheet_worker", "utf-8")
     except OSError as problem:
         raise UnreadableList(
             f"This PC cannot start the program that reads sheets ({problem.strerror or problem}). "
