@@ -20,7 +20,7 @@ _KNOCK_S = 5.0
 """A cluster whose address does not take a connection so long is not there."""
 
 _OBJECT_STORE_BYTES = 100 * 1024 * 1024
-"""Of a cluster of this program's own: answers are small and go by another way."""
+"""Of a cluster of this program's own: answers are small, and tables lie in files."""
 
 
 @contextmanager
@@ -31,18 +31,7 @@ def connected(address: str | None = None) -> Iterator[None]:
     from outside a private network.
     """
     try:
-        knock(address)
-        if address is None:
-            ray.init(
-                address="local",
-                _node_ip_address="127.0.0.1",
-                include_dashboard=False,
-                object_store_memory=_OBJECT_STORE_BYTES,
-                log_to_driver=False,
-                logging_level="ERROR",
-            )
-        else:
-            ray.init(address=address, log_to_driver=False, logging_level="ERROR")
+        begin(address)
     except (RayError, OSError, ValueError, RuntimeError) as problem:
         raise UnionProblem(
             f"No Ray cluster can be reached at {address or 'this machine'} "
@@ -60,9 +49,30 @@ def connected(address: str | None = None) -> Iterator[None]:
         ray.shutdown()
 
 
-def knock(address: str | None) -> None:
+def begin(address: str | None, **of_ours: int) -> None:
+    """Connect to the cluster at the address; without one begin a cluster of this program's own, on
+    loopback, whatever else runs on this computer, with these further settings of Ray's.
+
+    Raises what Ray raises, and OSError if nobody listens there.
+    """
+    quiet = {"log_to_driver": False, "logging_level": "ERROR"}
+    if address:
+        _knock(address)
+        ray.init(address=address, **quiet)
+        return
+    ray.init(
+        address="local",
+        _node_ip_address="127.0.0.1",
+        include_dashboard=False,
+        object_store_memory=_OBJECT_STORE_BYTES,
+        **of_ours,
+        **quiet,
+    )
+
+
+def _knock(address: str) -> None:
     """Raises OSError if nobody listens at host:port: Ray itself would try for minutes."""
-    host, colon, port = (address or "").rpartition(":")
+    host, colon, port = address.rpartition(":")
     if colon and port.isdigit() and "/" not in host:
         socket.create_connection((host.strip("[]"), int(port)), timeout=_KNOCK_S).close()
 

@@ -26,13 +26,8 @@ Result = TypeVar("Result")
 Run = Callable[[Callable[..., Any], Sequence[tuple[Any, ...]]], Iterator[Any]]
 """Runs a function on each tuple of arguments; results in the order of the jobs."""
 
-_OBJECT_STORE_BYTES = 100 * 1024 * 1024
-"""Results are small; tables lie in files."""
-
 _AHEAD = 2
 """Jobs handed to Ray for each process: the next one waits ready, and no more."""
-
-_LOOPBACK = "127.0.0.1"
 
 
 @contextmanager
@@ -42,7 +37,7 @@ def tasks(workers: int, address: str = "") -> Iterator[Run]:
     ours = not ray.is_initialized()
     if ours:
         try:
-            _start(workers, address)
+            union_ray.begin(address, num_cpus=workers)
         except (ConnectionError, OSError, ValueError, RuntimeError) as problem:
             raise UnionProblem(
                 f"Ray cannot be started or reached ({problem}). With --workers 1 a union is built "
@@ -68,22 +63,6 @@ def tasks(workers: int, address: str = "") -> Iterator[Run]:
     finally:
         if ours:
             ray.shutdown()
-
-
-def _start(workers: int, address: str) -> None:
-    quiet = {"log_to_driver": False, "logging_level": "ERROR"}
-    if address:
-        union_ray.knock(address)
-        ray.init(address=address, **quiet)
-        return
-    ray.init(
-        address="local",  # one of its own, whatever else runs on this computer
-        num_cpus=workers,
-        include_dashboard=False,
-        object_store_memory=_OBJECT_STORE_BYTES,
-        _node_ip_address=_LOOPBACK,
-        **quiet,
-    )
 
 
 def _result(reference: Any) -> Any:
