@@ -21,6 +21,7 @@ from catalogue import pair_finding
 from catalogue.comparisons import pairs_alike
 from catalogue.described import Described, bare_album, bare_artist, numbers_in, version_kinds
 from catalogue.pair_blocks import soundex_code
+from catalogue.same_names import SOUNDS_SAME
 from catalogue.sound import sound_of
 from catalogue.spelling import plain
 from catalogue.store import Store
@@ -29,10 +30,6 @@ Floats = NDArray[np.float32]
 
 CUT = 40
 """Names that are compared at length, of those most alike by letters, and of those by sound."""
-
-SOUNDS_SAME = 0.85
-"""Plain ratio of phones from which two names are one: about one sound in seven misread. As for
-titles of the list of wants (`demand.TITLE_SOUNDS_SAME`)."""
 
 OTHER_THAN = 0.5
 """Likeness of artists by letters and by sound below which equal titles are not one disc."""

@@ -16,6 +16,8 @@ def write_privately(path: Path, content: bytes) -> None:
         descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(descriptor, "wb") as file:
             file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
         draft.replace(path)
     except OSError as problem:
         draft.unlink(missing_ok=True)

@@ -14,9 +14,9 @@ from catalogue.comparisons import pairs_alike
 from catalogue.described import Described, bare_title
 from catalogue.sound import sound_of
 
-TITLE_SOUNDS_SAME = 0.85
-"""Plain ratio of phones from which titles without any artist are one: about one sound in seven
-misheard. By judgement."""
+SOUNDS_SAME = 0.85
+"""Plain ratio of phones from which two names are one, where nothing else is known: about one sound
+in seven misheard, or misread. By judgement."""
 
 
 Names = tuple[tuple[int, tuple[str, str]], ...]
@@ -44,7 +44,7 @@ def alike(named: Mapping[int, tuple[str, str]]) -> list[tuple[int, int]]:
     pairs |= {
         (alone[a], alone[b])
         for (a, b), likeness in zip(twos, alike, strict=True)
-        if likeness >= TITLE_SOUNDS_SAME
+        if likeness >= SOUNDS_SAME
     }
     return [(numbers[a], numbers[b]) for a, b in sorted(pairs)]
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from catalogue import undo
-from catalogue.catalogue_rows import change_disc, change_holding, disc
+from catalogue import missing_copies, undo
+from catalogue.catalogue_rows import change_disc, disc
 from catalogue.store import Store
 
 
@@ -58,9 +58,7 @@ def found(store: Store, disc_id: int, who: str, now: datetime) -> None:
     """A disc is in its place again, with everything on it. Raises NotFound."""
     mark = disc(store, disc_id).shelf_mark
     with undo.action(store, who, f"noted that {mark} is in its place again", now):
-        change_disc(store, disc_id, missing=0)
-        for row in store.rows("SELECT id FROM holdings WHERE disc_id = ? AND missing", (disc_id,)):
-            change_holding(store, row["id"], missing=0, missing_since=None)
+        missing_copies.disc_found(store, disc_id, who, now)
         store.db.execute(
             "DELETE FROM shelf_looks WHERE disc_id = ? AND seen = ?", (disc_id, Seen.NOT_THERE)
         )

@@ -17,6 +17,7 @@ from catalogue.demand import Meant, Unmet
 from catalogue.described import bare_artist
 from catalogue.disc_names import DiscNames, Named
 from catalogue.records import Carrier, Condition, Disc, Holding, Recording
+from catalogue.same_names import SOUNDS_SAME
 from catalogue.sound import sound_of
 from catalogue.spelling import plain
 from catalogue.store import Store
@@ -243,7 +244,7 @@ def _perhaps(sleeve: Sleeve, unmet: Sequence[Unmet], wanted: Sequence[Asked]) ->
     sounds = [sound_of(bare_artist(one.artist)).phones for one in theirs]
     alike = pairs_alike(sounds, [ours] * len(sounds))
     found = [one for one, likeness in zip(theirs, alike, strict=True)
-             if likeness >= disc_names.SOUNDS_SAME]  # fmt: skip
+             if likeness >= SOUNDS_SAME]  # fmt: skip
     return tuple(_asked(one) for one in found[:_ASKED_OF_ARTIST])
 
 

@@ -268,35 +268,31 @@ def _tell(connection: sqlite3.Connection, pragma: str) -> None:
     To a new file WAL is told by one program only, and SQLite lets the others not wait for it:
     so they try again, for as long as they would wait for a write.
     """
-    last = time.monotonic() + _BUSY_MS / 1000
-    while True:
-        try:
-            connection.execute(f"PRAGMA {pragma}")
-            return
-        except sqlite3.OperationalError as problem:
-            code = getattr(problem, "sqlite_errorcode", 0) & _PRIMARY
-            if code != sqlite3.SQLITE_BUSY or time.monotonic() > last:
-                raise
-            time.sleep(_TRY_AGAIN_S)
+    _as_soon_as_free(connection, f"PRAGMA {pragma}", _TRY_AGAIN_S)
 
 
 def _begin(connection: sqlite3.Connection) -> None:
     """Begin to write, as soon as nobody else does. SQLite's own wait looks again every 100 ms: one
     desk after another would miss the moment between two parts of a long work."""
-    last = time.monotonic() + _BUSY_MS / 1000
     connection.execute("PRAGMA busy_timeout = 0")
     try:
-        while True:
-            try:
-                connection.execute("BEGIN IMMEDIATE")
-                return
-            except sqlite3.OperationalError as problem:
-                code = getattr(problem, "sqlite_errorcode", 0) & _PRIMARY
-                if code != sqlite3.SQLITE_BUSY or time.monotonic() > last:
-                    raise
-                time.sleep(_LOOKS_AGAIN_S)
+        _as_soon_as_free(connection, "BEGIN IMMEDIATE", _LOOKS_AGAIN_S)
     finally:
         connection.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")
+
+
+def _as_soon_as_free(connection: sqlite3.Connection, statement: str, again_s: float) -> None:
+    """Run a statement, tried again every so many seconds while somebody else has the database."""
+    last = time.monotonic() + _BUSY_MS / 1000
+    while True:
+        try:
+            connection.execute(statement)
+            return
+        except sqlite3.OperationalError as problem:
+            code = getattr(problem, "sqlite_errorcode", 0) & _PRIMARY
+            if code != sqlite3.SQLITE_BUSY or time.monotonic() > last:
+                raise
+            time.sleep(again_s)
 
 
 def _refuse_unsafe(connection: sqlite3.Connection, path: Path) -> None:

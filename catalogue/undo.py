@@ -199,18 +199,14 @@ def _later_work(store: Store, done: Action, later_stays: Sequence[str]) -> list[
     """Later actions that changed the very columns this one changed, or rows it put in."""
     found: dict[int, Row] = {}
     rows = store.db.execute(
-        """SELECT a.id, a.what, a.who, a.at, mine.table_name, mine.kind, mine.before,
+        f"""SELECT a.id, a.what, a.who, a.at, mine.table_name, mine.kind, mine.before,
             mine.after, c.kind, c.before, c.after, EXISTS (SELECT 1 FROM changes d
                 WHERE d.action_id = a.id AND d.table_name = c.table_name AND d.kind = 'delete')
         FROM changes mine
         JOIN changes c ON c.table_name = mine.table_name AND c.row_id = mine.row_id
             AND c.action_id > mine.action_id
         JOIN actions a ON a.id = c.action_id
-        WHERE mine.action_id = ?1 AND a.takes_back IS NULL
-            AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
-            AND coalesce(a.part_of, a.id) <>
-                (SELECT coalesce(part_of, id) FROM actions WHERE id = ?1)
-        ORDER BY a.id""",
+        WHERE mine.action_id = ?1 AND {_STANDS} ORDER BY a.id""",
         (done.id,),
     )
     for number, what, who, at, table, *mine, kind, before, after, takes_rows_away in rows:
@@ -239,20 +235,19 @@ def _moved_away(store: Store, done: Action) -> list[Row]:
         (done.id,),
     )}  # fmt: skip
     found: set[int] = set()
-    for table in TRACKED:
-        for _, _, parent, column, *_ in store.db.execute(f"PRAGMA foreign_key_list([{table}])"):
-            if parent in put_in:
-                asked = (done.id, json.dumps(list(later)), table, f"$.{column}", parent)
-                found |= {row["action_id"] for row in store.rows(_TURNED_AWAY, asked)}
+    for table, column, parent in _references(store):
+        if parent in put_in:
+            asked = (done.id, json.dumps(list(later)), table, f"$.{column}", parent)
+            found |= {row["action_id"] for row in store.rows(_TURNED_AWAY, asked)}
     return [later[number] for number in sorted(found)][:_LISTED_AT_MOST]
 
 
-_STANDING_SINCE = """SELECT a.id, a.what, a.who, a.at FROM actions a
-    WHERE a.id > ?1 AND a.takes_back IS NULL
-        AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
-        AND coalesce(a.part_of, a.id) <> (SELECT coalesce(part_of, id) FROM actions WHERE id = ?1)
-    ORDER BY a.id"""
-"""Later actions that were not taken back, those of the same work aside."""
+_STANDS = """a.takes_back IS NULL AND NOT EXISTS (SELECT 1 FROM actions b WHERE b.takes_back = a.id)
+    AND coalesce(a.part_of, a.id) <> (SELECT coalesce(part_of, id) FROM actions WHERE id = ?1)"""
+"""SQL: whether action `a` is work that was not taken back, and not the same work as action ?1."""
+
+_STANDING_SINCE = f"""SELECT a.id, a.what, a.who, a.at FROM actions a
+    WHERE a.id > ?1 AND {_STANDS} ORDER BY a.id"""
 
 _TURNED_AWAY = f"""SELECT DISTINCT c.action_id
     FROM json_each(?2) later CROSS JOIN changes c ON c.action_id = later.value
@@ -280,19 +275,27 @@ def _named(actions: list[Row]) -> str:
 def _resting_on(store: Store, done: Action) -> list[Row]:
     """The later actions that made the rows which refer to what this action put in."""
     found: dict[int, Row] = {}
-    for table in TRACKED:
-        for _, _, parent, column, *_ in store.db.execute(f"PRAGMA foreign_key_list([{table}])"):
-            for row in store.rows(
-                f"""SELECT DISTINCT a.id, a.what, a.who, a.at FROM changes mine
-                JOIN [{table}] child ON child.[{column}] = mine.row_id
-                JOIN changes c ON c.table_name = ? AND c.row_id = child.id
-                JOIN actions a ON a.id = c.action_id
-                WHERE mine.action_id = ? AND mine.table_name = ? AND mine.kind = 'insert'
-                    AND a.id > mine.action_id AND a.takes_back IS NULL LIMIT ?""",
-                (table, done.id, parent, _LISTED_AT_MOST),
-            ):
-                found.setdefault(row["id"], row)
+    for table, column, parent in _references(store):
+        for row in store.rows(
+            f"""SELECT DISTINCT a.id, a.what, a.who, a.at FROM changes mine
+            JOIN [{table}] child ON child.[{column}] = mine.row_id
+            JOIN changes c ON c.table_name = ? AND c.row_id = child.id
+            JOIN actions a ON a.id = c.action_id
+            WHERE mine.action_id = ? AND mine.table_name = ? AND mine.kind = 'insert'
+                AND a.id > mine.action_id AND a.takes_back IS NULL LIMIT ?""",
+            (table, done.id, parent, _LISTED_AT_MOST),
+        ):
+            found.setdefault(row["id"], row)
     return list(found.values())[:_LISTED_AT_MOST]
+
+
+def _references(store: Store) -> list[tuple[str, str, str]]:
+    """(table, column, the table it refers to) of every reference between rows that are tracked."""
+    return [
+        (table, column, parent)
+        for table in TRACKED
+        for _, _, parent, column, *_ in store.db.execute(f"PRAGMA foreign_key_list([{table}])")
+    ]
 
 
 def _is_still(now: object, noted: object) -> bool:

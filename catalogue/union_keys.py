@@ -18,7 +18,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import secrets
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
@@ -32,8 +31,9 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import (
     Ed25519PublicKey,
 )
 
-from catalogue.errors import BadInput, UnionProblem
+from catalogue.errors import BadInput, StationProblem, UnionProblem
 from catalogue.packing import NETWORK_KEY
+from catalogue.private_file import write_privately
 
 FORMAT = 1
 _ID_BYTES = 8
@@ -107,20 +107,10 @@ def new_key(station_folder: Path, now: datetime, station: str = "") -> StationKe
         now.isoformat(timespec="seconds"),
     )
     path = station_folder / NETWORK_KEY
-    draft = path.with_name(f"{path.name}.{secrets.token_hex(4)}")
     try:
-        descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-            json.dump(asdict(made), file, indent=1)
-            file.flush()
-            os.fsync(file.fileno())
-        draft.replace(path)
-    except OSError as problem:
-        draft.unlink(missing_ok=True)
-        raise UnionProblem(
-            f"The station's key {path} cannot be written ({problem.strerror or problem}). "
-            "Give this user the right to write there."
-        ) from problem
+        write_privately(path, json.dumps(asdict(made), indent=1).encode())
+    except StationProblem as problem:
+        raise UnionProblem(f"The station's key {problem.message}") from problem
     return made
 
 
