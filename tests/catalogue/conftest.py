@@ -11,6 +11,7 @@ import pytest
 from catalogue import undo
 from catalogue.catalogue_rows import add_holding, add_recording, change_disc, shelve_disc
 from catalogue.records import Carrier, NewDisc, NewHolding, NewRecording
+from catalogue.schema import TRACKED
 from catalogue.store import Store
 
 AddRecording = Callable[..., int]
@@ -53,3 +54,14 @@ def add(store: Store, now: datetime) -> AddRecording:
         return recording_id
 
     return add_one
+
+
+def tracked_rows(store: Store) -> dict[str, list[dict[str, object]]]:
+    """All tracked rows; slips without the counter of their changes, which only ever rises."""
+    return {
+        table: [
+            {k: v for k, v in row.items() if not (table == "slips" and k == "version")}
+            for row in store.rows(f"SELECT * FROM [{table}] ORDER BY id")
+        ]
+        for table in TRACKED
+    }

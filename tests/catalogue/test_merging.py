@@ -30,9 +30,10 @@ from catalogue import (
 from catalogue import settings as station_settings
 from catalogue.errors import BadInput, CannotTakeBack, NotFound
 from catalogue.records import Carrier, NewDisc, NewHolding, NewRecording
-from catalogue.schema import TRACKED
 from catalogue.store import Store
 from importers import same_recording
+
+from .conftest import tracked_rows
 
 NOW = datetime(2026, 11, 25, 19, 30)
 POINTING = ("holdings", "plays", "slips", "wants", "other_names", "judgements")
@@ -40,17 +41,6 @@ POINTING = ("holdings", "plays", "slips", "wants", "other_names", "judgements")
 
 def _studio(store):
     return station_settings.lines(store, "studios")[0]
-
-
-def _state(store):
-    """All tracked rows; slips without the counter of their changes, which only ever rises."""
-    return {
-        table: [
-            {k: v for k, v in row.items() if not (table == "slips" and k == "version")}
-            for row in store.rows(f"SELECT * FROM [{table}] ORDER BY id")
-        ]
-        for table in TRACKED
-    }
 
 
 @pytest.fixture
@@ -112,11 +102,11 @@ def test_fields_are_kept_as_chosen(store, now, two):
 
 
 def test_it_is_undone_whole(store, now, two):
-    before = _state(store)
+    before = tracked_rows(store)
     action = merging.merge(store, *two, "Liv", now, take=["artist", "title"])
-    assert _state(store) != before
+    assert tracked_rows(store) != before
     undo.take_back(store, action, "Ned", now)
-    assert _state(store) == before
+    assert tracked_rows(store) == before
 
 
 def test_it_is_undone_after_later_work_on_the_same_records(store, now, two):
@@ -177,7 +167,7 @@ def test_discs_are_made_one_with_their_recordings_and_undone_whole(store, now):
             for disc, number in zip(discs, pair, strict=True):
                 rows.add_holding(store, NewHolding(number, disc_id=disc, track=str(track)))
             made.append((pair[0], pair[1]))
-    before = _state(store)
+    before = tracked_rows(store)
     action = merging.merge_discs(store, *discs, "Liv", now, made)
     assert [r["title"] for r in store.rows("SELECT title FROM recordings ORDER BY id")] == [
         "Tide", "My Lamp",
@@ -185,7 +175,7 @@ def test_discs_are_made_one_with_their_recordings_and_undone_whole(store, now):
     assert len(store.rows("SELECT id FROM holdings")) == 2
     assert disc_doubles.judgement(store, *discs).verdict == "same"
     merging.unmerge(store, action, "Liv", now)
-    assert _state(store) == before
+    assert tracked_rows(store) == before
 
 
 def test_a_second_merge_on_top_is_taken_back_first(store, now, two):
@@ -193,24 +183,24 @@ def test_a_second_merge_on_top_is_taken_back_first(store, now, two):
     first = merging.merge(store, kept, gone, "Liv", now)
     second = merging.merge(store, 3, kept, "Liv", now)
     assert merging.stands_for(store, gone) == 3
-    before = _state(store)
+    before = tracked_rows(store)
     with pytest.raises(CannotTakeBack, match="made recording 1 one with recording 3"):
         undo.take_back(store, first, "Liv", now)
-    assert _state(store) == before
+    assert tracked_rows(store) == before
     undo.take_back(store, second, "Liv", now)
     undo.take_back(store, first, "Liv", now)
 
 
 def test_bad_merges_are_refused(store, now, two):
     kept, gone = two
-    before = _state(store)
+    before = tracked_rows(store)
     with pytest.raises(BadInput):
         merging.merge(store, kept, kept, "Liv", now)
     with pytest.raises(BadInput):
         merging.merge(store, kept, gone, "Liv", now, take=["colour"])
     with pytest.raises(NotFound):
         merging.merge(store, kept, 99, "Liv", now)
-    assert _state(store) == before
+    assert tracked_rows(store) == before
 
 
 def test_no_table_that_points_at_recordings_is_forgotten(store, now, two):
@@ -238,7 +228,7 @@ def test_a_disc_shelved_twice_is_one(store, now):
         rows.add_holding(store, NewHolding(only, disc_id=gone, track="2"))
     play = play_log.record(store, song, twin, "north", None, "Kit", now)
     loans.lend(store, gone, "north studio", None, "Kit", now)
-    before = _state(store)
+    before = tracked_rows(store)
     action = merging.merge_discs(store, kept, gone, "Liv", now)
     assert rows.disc(store, kept).barcode == "6291041500213"
     assert [h.disc_id for h in rows.holdings_of(store, [only])[only]] == [kept]
@@ -246,7 +236,7 @@ def test_a_disc_shelved_twice_is_one(store, now):
     assert play_log.get(store, play).holding_id == first
     assert set(loans.out(store)) == {kept}
     undo.take_back(store, action, "Liv", now)
-    assert _state(store) == before
+    assert tracked_rows(store) == before
     with pytest.raises(BadInput):
         merging.merge_discs(store, kept, kept, "Liv", now)
 
@@ -300,28 +290,28 @@ def test_any_series_of_merges_and_undos_ends_where_it_began(steps) -> None:
     with tempfile.TemporaryDirectory() as folder:
         store = Store(Path(folder) / "asheard.db")
         _station(store)
-        start, told, tallies = _state(store), _told(store), _tallies(store)
+        start, told, tallies = tracked_rows(store), _told(store), _tallies(store)
         standing: list[int] = []
         for is_merge, one, other in steps:
-            before = _state(store)
+            before = tracked_rows(store)
             if is_merge:
                 try:
                     fields = [f for f in ("title", "artist", "year") if (one + other) % 2]
                     standing.append(merging.merge(store, one, other, "Liv", NOW, take=fields))
                 except (BadInput, NotFound):
-                    assert _state(store) == before
+                    assert tracked_rows(store) == before
             elif standing:
                 action = standing[one % len(standing)]
                 try:
                     merging.unmerge(store, action, "Ned", NOW)
                     standing.remove(action)
                 except CannotTakeBack:
-                    assert _state(store) == before
+                    assert tracked_rows(store) == before
             assert _told(store) == told
             assert store.rows("PRAGMA foreign_key_check") == []
         for action in reversed(standing):
             undo.take_back(store, action, "Ned", NOW)
-        assert (_state(store), _tallies(store)) == (start, tallies)
+        assert (tracked_rows(store), _tallies(store)) == (start, tallies)
         store.close()
 
 

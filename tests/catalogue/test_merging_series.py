@@ -24,23 +24,13 @@ from catalogue import (
 )
 from catalogue.errors import BadInput, CannotTakeBack, NotFound
 from catalogue.records import Carrier, NewDisc, NewHolding, NewRecording
-from catalogue.schema import TRACKED
 from catalogue.store import Store
+
+from .conftest import tracked_rows
 
 NOW = datetime(2026, 11, 25, 19, 30)
 DISCS, TRACKS = 4, 3
 RECORDS = DISCS * TRACKS
-
-
-def _state(store: Store) -> dict[str, list[dict[str, object]]]:
-    """All tracked rows; slips without the counter of their changes, which only ever rises."""
-    return {
-        table: [
-            {k: v for k, v in row.items() if not (table == "slips" and k == "version")}
-            for row in store.rows(f"SELECT * FROM [{table}] ORDER BY id")
-        ]
-        for table in TRACKED
-    }
 
 
 def _station(store: Store) -> None:
@@ -136,10 +126,10 @@ def test_any_series_of_merges_of_discs_and_records_ends_where_it_began(steps) ->
     with tempfile.TemporaryDirectory() as folder:
         store = Store(Path(folder) / "asheard.db")
         _station(store)
-        start, told = _state(store), _told(store)
+        start, told = tracked_rows(store), _told(store)
         standing: list[int] = []
         for step in steps:
-            before = _state(store)
+            before = tracked_rows(store)
             try:
                 if step[0] != "undo":
                     standing.append(_merge(store, step))
@@ -148,11 +138,11 @@ def test_any_series_of_merges_of_discs_and_records_ends_where_it_began(steps) ->
                     merging.unmerge(store, action, "Ned", NOW)
                     standing.remove(action)
             except (BadInput, NotFound, CannotTakeBack):
-                assert _state(store) == before
+                assert tracked_rows(store) == before
             assert _told(store) == told
             _every_record_has_its_copy(store)
             assert store.rows("PRAGMA foreign_key_check") == []
         for action in reversed(standing):
             merging.unmerge(store, action, "Ned", NOW)
-        assert _state(store) == start
+        assert tracked_rows(store) == start
         store.close()

@@ -19,24 +19,17 @@ import pymarc
 import soundfile
 from mutagen import apev2, id3
 
-from catalogue import places, request_slips, settings, staff
+from catalogue import places, settings, staff
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from tests.importers import test_marc_lists as marc
-from tests.web.conftest import EVENING, PASSPHRASE, PEOPLE, Held, _take_in
+from tests.importers.conftest import FORMATS
+from tests.web.conftest import EVENING, PASSPHRASE, PEOPLE, Held, _take_in, slip_in
 
 SEED = 21
 _DATA = Path(__file__).parents[1] / "importers" / "data"
-_WRITTEN = {
-    ".mp3": ("MP3", "MPEG_LAYER_III"),
-    ".flac": ("FLAC", "PCM_16"),
-    ".ogg": ("OGG", "VORBIS"),
-    ".opus": ("OGG", "OPUS"),
-    ".wav": ("WAV", "PCM_16"),
-    ".aiff": ("AIFF", "PCM_16"),
-}
 _COPIED = (".m4a", ".wma", ".wv", ".aac")
-AUDIO = (*_WRITTEN, *_COPIED, ".ape", ".mpc")
+AUDIO = (*FORMATS, *_COPIED, ".ape", ".mpc")
 """Every format that is looked into, by the name of its files."""
 
 ROWS = (
@@ -55,8 +48,8 @@ def audio(folder: Path) -> dict[str, bytes]:
     noise = 0.1 * np.random.default_rng(SEED).standard_normal(16_000)
     for suffix in AUDIO:
         path = folder / f"valid{suffix}"
-        if suffix in _WRITTEN:
-            kind, coding = _WRITTEN[suffix]
+        if suffix in FORMATS:
+            kind, coding = FORMATS[suffix]
             soundfile.write(path, noise, 16_000, format=kind, subtype=coding)
         elif suffix in _COPIED:
             shutil.copy(_DATA / f"silence{suffix}", path)
@@ -214,25 +207,10 @@ def station(folder: Path) -> Held:
     settings.put(store, "station_name", "Saltmarsh Radio", "Dora", EVENING)
     places.add(store, "Saltings House", "Saltings House", True, "Dora", EVENING)
     for state in ("being written", "handed over", "not used", "played"):
-        slip(store, held, state)
+        slip_in(store, held, state, EVENING)
     SoundIndex(folder / "sound_index", store).close()
     store.close()
     return held
-
-
-def slip(store: Store, held: Held, state: str) -> int:
-    """A new slip in this state; its number."""
-    made = request_slips.start(store, "request", "Alice", EVENING)
-    choice = (held.recordings["lantern"], held.copies["lantern"])
-    request_slips.choose(store, made, *choice, "Alice", EVENING)
-    if state != "being written":
-        studio = settings.lines(store, "studios")[0]
-        request_slips.hand_over(store, made, studio, "Alice", EVENING)
-    if state == "played":
-        request_slips.played(store, made, "Bob", EVENING)
-    if state == "not used":
-        request_slips.not_used(store, made, "no time", "Bob", EVENING)
-    return made
 
 
 def database() -> bytes:

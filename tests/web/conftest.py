@@ -18,7 +18,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from catalogue import catalogue_rows, loans, places, settings, staff, undo
+from catalogue import catalogue_rows, loans, places, request_slips, settings, staff, undo
 from catalogue.records import Carrier, NewDisc, NewHolding, NewRecording
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
@@ -98,6 +98,21 @@ def app(store: Store, clock: Clock) -> Iterator[Flask]:
     yield app
     app.extensions["asheard_workers"].close()
     index.close()
+
+
+def slip_in(store: Store, held: Held, state: str, at: datetime) -> int:
+    """A new slip in this state; its number."""
+    slip = request_slips.start(store, "request", "Alice", at)
+    choice = (held.recordings["lantern"], held.copies["lantern"])
+    request_slips.choose(store, slip, *choice, "Alice", at)
+    if state != "being written":
+        studio = settings.lines(store, "studios")[0]
+        request_slips.hand_over(store, slip, studio, "Alice", at)
+    if state == "played":
+        request_slips.played(store, slip, "Bob", at)
+    if state == "not used":
+        request_slips.not_used(store, slip, "no time", "Bob", at)
+    return slip
 
 
 def _take_in(store: Store) -> Held:

@@ -52,7 +52,7 @@ from web import create_app, log_file
 from web.job_starting import Workers
 from web.opening import opened
 
-from .conftest import EVENING, PASSPHRASE, Clock, Desk, Held
+from .conftest import EVENING, PASSPHRASE, Clock, Desk, Held, slip_in
 from .planting import STEM, Asked, Field, Planted, plant, rules
 
 _OF_A_RECORDING = {
@@ -244,18 +244,7 @@ def evening(made: tuple[Path, Held], tmp_path_factory: pytest.TempPathFactory) -
 
 
 def _slip(there: Evening, state: str) -> str:
-    store, held, now = there.store, there.held, there.clock()
-    slip = request_slips.start(store, "request", "Alice", now)
-    copy = held.copies["lantern"]
-    request_slips.choose(store, slip, held.recordings["lantern"], copy, "Alice", now)
-    if state != "being written":
-        studio = settings.lines(store, "studios")[0]
-        request_slips.hand_over(store, slip, studio, "Alice", now)
-    if state == "played":
-        request_slips.played(store, slip, "Bob", now)
-    if state == "not used":
-        request_slips.not_used(store, slip, "no time", "Bob", now)
-    return str(slip)
+    return str(slip_in(there.store, there.held, state, there.clock()))
 
 
 def _line(there: Evening) -> str:
