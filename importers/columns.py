@@ -16,6 +16,9 @@ _MEANING = {
     plain(word): field for field, words in HEADINGS.items() for word in words.split(",")
 }  # fmt: skip
 _UNIT = re.compile(r"\s*[(\[].*?[)\]]\s*")
+_LONGEST_HEADING = 200
+"""Letters of a heading; a longer cell is none, and looking for units in it could take minutes."""
+
 _SEARCHED_ROWS = 15
 """Rows at the top in which the headings may stand, under a title or an address."""
 
@@ -50,6 +53,8 @@ def meaning(heading: str) -> str:
     >>> meaning("Shelf Mark"), meaning("Interpret"), meaning("Length (mm:ss)"), meaning("Tide")
     ('shelf_mark', 'artist', 'length', '')
     """
+    if len(heading) > _LONGEST_HEADING:
+        return ""
     words = plain(heading).replace("'", "") if heading.strip() else ""
     return _MEANING.get(words) or _MEANING.get(plain(_UNIT.sub(" ", heading)), "")
 
