@@ -187,7 +187,11 @@ def refuse_if_stood_upon(store: Store, done: Action, later_stays: Sequence[str] 
         raise CannotTakeBack("A taking back cannot itself be taken back; do the work again.")
     if store.rows("SELECT 1 FROM actions WHERE takes_back = ?", (done.id,)):
         raise CannotTakeBack(f"“{done.what}” was taken back already.")
-    later = _later_work(store, done, later_stays) or _moved_away(store, done)
+    later = (
+        _later_work(store, done, later_stays)
+        or _moved_away(store, done)
+        or store.rows(_DOUBLE_DROPPED, (done.id,))
+    )
     if later:
         raise CannotTakeBack(
             f"“{done.what}” cannot be taken back, because of later work on the same records"
@@ -256,6 +260,21 @@ _TURNED_AWAY = f"""SELECT DISTINCT c.action_id
         AND json_extract(c.before, ?4) IN (SELECT row_id FROM changes
             WHERE action_id = ?1 AND table_name = ?5 AND kind = 'insert')
     LIMIT {_LISTED_AT_MOST}"""
+
+_DOUBLE_DROPPED = f"""SELECT DISTINCT a.id, a.what, a.who, a.at FROM changes mine
+    JOIN holdings h ON h.id = mine.row_id
+    JOIN changes c ON c.table_name = 'holdings' AND c.kind = 'delete'
+        AND c.action_id > mine.action_id
+        AND json_extract(c.before, '$.recording_id') = h.recording_id
+        AND json_extract(c.before, '$.side') = h.side
+        AND json_extract(c.before, '$.track') = h.track
+    JOIN actions a ON a.id = c.action_id
+    WHERE mine.action_id = ?1 AND mine.table_name = 'holdings' AND mine.kind = 'update'
+        AND json_extract(mine.after, '$.recording_id') = h.recording_id
+        AND json_extract(mine.before, '$.recording_id') <> h.recording_id
+        AND {_STANDS} ORDER BY a.id LIMIT {_LISTED_AT_MOST}"""
+"""Later actions that took a copy out, as one at its place was of the same recording: this action
+had pointed that one at it, and without it the recording would have no copy there."""
 
 _COUNTERS = {"version"}
 """Columns that only count changes: they are no work of anybody's."""
