@@ -75,7 +75,8 @@ def take_in(
                     if job:
                         job.keep(report, batch.report)
                 report.add(batch.report)
-                time.sleep(_GIVES_WAY_S)
+                if batch.report.action_ids:  # a hundred thousand unchanged files write nothing
+                    time.sleep(_GIVES_WAY_S)
                 if progress:
                     progress(report.seen, total)
     except KeyboardInterrupt:
