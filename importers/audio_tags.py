@@ -1,4 +1,4 @@
-"""Audio files to entries. The only file that knows mutagen.
+"""Audio files to entries. `raw_tags` beside it also knows mutagen; nothing else does.
 
 A file is known by what is in it, not by its name: a text called "song.mp3" is refused.
 """
@@ -20,9 +20,9 @@ from mutagen.aiff import AIFF
 from mutagen.apev2 import APEv2
 from mutagen.asf import ASF
 from mutagen.flac import FLAC
-from mutagen.id3 import ID3, TCON, ID3TimeStamp
+from mutagen.id3 import ID3, TCON
 from mutagen.mp3 import MP3
-from mutagen.mp4 import MP4, MP4FreeForm
+from mutagen.mp4 import MP4
 from mutagen.oggopus import OggOpus
 from mutagen.oggvorbis import OggVorbis
 from mutagen.wave import WAVE
@@ -30,14 +30,14 @@ from mutagen.wave import WAVE
 from catalogue.errors import UnreadableFile
 from catalogue.records import Carrier
 from importers import tag_names, values
-from importers.audio_bytes import comment_bytes, looks_like, riff_info, signature
+from importers.audio_bytes import looks_like, signature
 from importers.audio_digest import digest
 from importers.audio_wholeness import Promise, missing
 from importers.cleaning import clean, recording_of
-from importers.cleaning_text import LOST
 from importers.cleaning_titles import PLACEHOLDER, is_various
-from importers.entries import MANY, Copy, Draft, Entry
+from importers.entries import Copy, Draft, Entry
 from importers.path_names import contradiction, said_by_path
+from importers.raw_tags import raw_tags
 from importers.words import plain
 
 EXTENSIONS = frozenset({
@@ -116,7 +116,7 @@ def read(path: Path, root: Path | None = None) -> Entry:
     file, size, mtime = _opened(path)
     with file:
         audio, sound = _heard(file, size, path)
-    raw = _raw(audio, path)
+    raw = raw_tags(audio, path)
     inside = _inside(path, root)
     draft, came_from = _draft(audio, raw)
     by_path = said_by_path(inside)
@@ -232,59 +232,6 @@ def _not_audio(path: Path) -> str:
     if what := looks_like(path):
         return f"{path.name} is not audio, whatever its name says: it looks like {what}."
     return f"{path.name} is not audio that can be played, or it is damaged. Copy it again."
-
-
-def _raw(audio: mutagen.FileType, path: Path) -> dict[str, str]:
-    """The tags as the file has them, names as its format has them; pictures are left out."""
-    tags = audio.tags
-    if isinstance(tags, ID3):
-        raw = _raw_id3(tags)
-    elif isinstance(tags, APEv2):
-        raw = {n.lower(): str(v).replace("\0", MANY) for n, v in tags.items() if not v.kind & 1}
-    else:
-        raw = {}
-        for name, value in (tags or {}).items():
-            texts = [_text(v) for v in (value if isinstance(value, list) else [value])]
-            if said := MANY.join(text for text in texts if text):
-                raw[str(name)] = said
-    if isinstance(audio, WAVE) and not raw:
-        return riff_info(path)
-    if any(LOST in text for text in raw.values()):
-        raw = {n: comment_bytes(path, n, t) if LOST in t else t for n, t in raw.items()}
-    return raw
-
-
-def _raw_id3(tags: ID3) -> dict[str, str]:
-    raw: dict[str, str] = {}
-    for key, frame in tags.items():
-        if hasattr(frame, "people"):
-            for role, name in frame.people:
-                raw[f"{frame.FrameID}:{role}"] = str(name)
-        elif isinstance(frame, TCON):
-            raw[key] = MANY.join(frame.genres)  # numbers of ID3v1 as the words they stand for
-        elif key.startswith("RVA2:"):
-            raw[key] = f"{frame.gain:+.2f} dB"
-        elif key.startswith(("T", "MV", "COMM")) and hasattr(frame, "text"):
-            raw[key] = MANY.join(
-                t.text if isinstance(t, ID3TimeStamp) else str(t) for t in frame.text
-            ) if isinstance(frame.text, list) else str(frame.text)  # fmt: skip
-    return raw
-
-
-def _text(value: object) -> str:
-    """One value of a tag as text; numbers out of a total as "3/12", pictures as nothing."""
-    if isinstance(value, MP4FreeForm):
-        return bytes(value).decode("utf-8", "replace")
-    if isinstance(value, tuple):
-        return "/".join(str(part) for part in value if part)
-    if isinstance(value, bool):
-        return "1" if value else ""
-    if isinstance(value, bytes):
-        return ""
-    if isinstance(value, str | int | float):
-        return str(value)
-    inner = getattr(value, "value", "")  # attributes of ASF
-    return str(inner) if isinstance(inner, str | int) else ""
 
 
 def _draft(audio: mutagen.FileType, raw: dict[str, str]) -> tuple[Draft, dict[str, str]]:

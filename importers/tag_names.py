@@ -6,6 +6,9 @@ use beside them; MP4 atoms and ASF attributes from memory, as they are commonly 
 
 from __future__ import annotations
 
+PICTURES = frozenset({"metadata_block_picture", "coverart", "coverartmime"})
+"""Vorbis comments that are pictures written as text: some 80,000 letters that say nothing."""
+
 ID3: dict[str, tuple[str, ...]] = {
     "title": ("TIT2",),
     "version": ("TIT3", "TXXX:VERSION"),

@@ -132,7 +132,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
 ONLY_IN = {
     "rapidfuzz": {"catalogue/comparisons.py"},
     "tantivy": {"catalogue/sound_index.py", "catalogue/index_view.py"},
-    "mutagen": {"importers/audio_tags.py"},
+    "mutagen": {"importers/audio_tags.py", "importers/raw_tags.py"},
     "python_calamine": {"importers/sheet_worker.py"},
     "pymarc": {"importers/marc_lists.py"},
     "stdnum": {"importers/identifiers.py"},

@@ -335,3 +335,21 @@ def test_walking_leaves_hidden_files_and_loops_out(music: Path) -> None:
         "two.mp3",
         "a/one.mp3",
     ]
+
+
+@pytest.mark.parametrize("name", ["a.ogg", "a.opus", "a.flac"])
+def test_a_picture_written_as_a_comment_is_not_kept_and_every_value_is(
+    tone: Tone, name: str
+) -> None:
+    """Encoders put the sleeve among the comments: 80 KB of letters in each record of one."""
+    path = tone(name)
+    audio = mutagen.File(path)
+    audio["TITLE"], audio["ARTIST"] = "Ebb", ["Ada Sluice", "Una Fell"]
+    audio["METADATA_BLOCK_PICTURE"], audio["COVERART"] = "AAAA" * 20_000, "AAAA"
+    audio.save()
+
+    raw = read(path).raw
+
+    assert raw["title"] == "Ebb"
+    assert raw["artist"].split("\0") == ["Ada Sluice", "Una Fell"]
+    assert max(len(text) for text in raw.values()) < 100
