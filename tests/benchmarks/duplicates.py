@@ -205,28 +205,31 @@ def main() -> None:
     sizes = options.sizes or ("" if options.records else "10000,100000,1000000")
     if options.quick and not options.records:
         sizes = "10000"
+    sizes = [size.strip().replace("_", "") for size in sizes.split(",")] if sizes else []
+    if not all(size.isascii() and size.isdigit() and int(size) > 99 for size in sizes):
+        parser.error("--sizes are whole numbers from 100 on, with commas between")
     if not options.records:
         options.records, options.pairs = DISCS / "discs.csv", DISCS / "duplicate_pairs.csv"
     told: dict[str, object] = dict(measure_list(options))
     if sizes:
-        told["sizes"] = _sizes([int(size) for size in sizes.split(",")])
+        told["sizes"] = _sizes(sizes)
     if options.json:
         print(json.dumps(told))
 
 
-def _sizes(sizes: list[int]) -> dict[str, dict[str, float]]:
+def _sizes(sizes: list[str]) -> dict[str, dict[str, float]]:
     print("\nMade catalogues with known duplicates and near-namesakes:")
     heads = ("precision", "recall", "f1", "seconds", "cpu_seconds", "compared", "rss_mb")
     print(f"{'records':>10} " + " ".join(f"{head:>11}" for head in heads), flush=True)
     found = {}
     for size in sizes:
-        command = [sys.executable, "-m", "tests.benchmarks.duplicates", "--step", str(size)]
+        command = [sys.executable, "-m", "tests.benchmarks.duplicates", "--step", size]
         done = subprocess.run(command, capture_output=True, text=True, check=False)
         if done.returncode:
             raise SystemExit(f"The size {size} failed:\n{done.stderr}")
         told = json.loads(done.stdout.splitlines()[-1])
-        found[str(size)] = told
-        print(f"{size:>10,} " + " ".join(f"{told[head]:>11,}" for head in heads), flush=True)
+        found[size] = told
+        print(f"{int(size):>10,} " + " ".join(f"{told[head]:>11,}" for head in heads), flush=True)
     return found
 
 
