@@ -9,7 +9,6 @@ numbers of slips and the names of places on the station's list.
 from __future__ import annotations
 
 import json
-import textwrap
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -84,12 +83,29 @@ class Offer:
     held: bool
 
 
-def asked_and_not_met(store: Store, now: datetime, meant: Meant = nothing_meant) -> list[Unmet]:
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """The open wants, the recording each most likely is, and those of these that are held."""
+
+    wants: tuple[Want, ...]
+    target: dict[int, int | None]
+    held: frozenset[int]
+
+
+def wanted(store: Store, meant: Meant = nothing_meant) -> Wanted:
+    """What is on the list of wants, and what it is."""
+    every = wants.all_wants(store)
+    target = _targets(store, every, meant)
+    return Wanted(tuple(every), target, _held(store, target.values()))
+
+
+def asked_and_not_met(
+    store: Store, now: datetime, meant: Meant = nothing_meant, known: Wanted | None = None
+) -> list[Unmet]:
     """What was asked for and is not held, on the list of wants or not, most wanted first; what is
-    one record together."""
-    on_list = wants.all_wants(store)
-    target = _targets(store, on_list, meant)
-    held = _held(store, target.values())
+    one record together. `known` are the wants, where they were read already."""
+    known_wants = known or wanted(store, meant)
+    on_list, target, held = known_wants.wants, dict(known_wants.target), known_wants.held
     asked: dict[int, list[Ask]] = {want.id: [] for want in on_list}
     for ask in wants.asks(store, asked):
         asked[ask.want_id].append(ask)
@@ -98,8 +114,9 @@ def asked_and_not_met(store: Store, now: datetime, meant: Meant = nothing_meant)
     target |= {want.id: want.recording_id for want in from_slips}
     asked |= asked_on_slips
     by_id = {want.id: want for want in every}
-    known = recordings(store, [number for number in target.values() if number is not None])
-    named = {want.id: _name(want, known.get(target[want.id] or 0)) for want in every}
+    numbers = [number for number in target.values() if number is not None]
+    filed = recordings(store, numbers)
+    named = {want.id: _name(want, filed.get(target[want.id] or 0)) for want in every}
     links = [
         (one, other)
         for one, other in same_names.kept(tuple(named.items()))
@@ -132,13 +149,15 @@ def _on_slips(store: Store) -> tuple[list[Want], dict[int, list[Ask]]]:
     # The few recordings first: a copy is looked for once for each, and not for every asking.
     rows = store.rows(
         f"""WITH not_here AS MATERIALIZED (
-            SELECT r.id FROM (SELECT DISTINCT coalesce(stand_in_for, recording_id) AS id FROM slips)
-            x JOIN recordings r ON r.id = x.id WHERE NOT {_usable(store)})
+            SELECT r.id FROM (SELECT recording_id AS id FROM slips UNION
+                SELECT stand_in_for FROM slips WHERE stand_in_for IS NOT NULL) r
+            WHERE r.id IS NOT NULL AND NOT {_usable(store)})
         SELECT coalesce(s.stand_in_for, s.recording_id) AS id, s.started_at AS at,
             coalesce(p.name, '') AS place
         FROM slips s
         LEFT JOIN caller_details c ON c.slip_id = s.id LEFT JOIN places p ON p.id = c.place_id
-        WHERE coalesce(s.stand_in_for, s.recording_id) IN (SELECT id FROM not_here)
+        WHERE (s.stand_in_for IN (SELECT id FROM not_here)
+            OR +s.stand_in_for IS NULL AND s.recording_id IN (SELECT id FROM not_here))
             AND {_NOT_NOTED} ORDER BY s.started_at DESC"""
     )
     asked: dict[int, list[Ask]] = {}
@@ -180,11 +199,13 @@ def priority(askings: Iterable[str], now: datetime) -> float:
     return round(sum((0.5 ** (age / 86_400 / HALF_LIFE_DAYS) for age in ages), 0.0), 3)
 
 
-def arrivals(store: Store, meant: Meant = nothing_meant) -> list[Arrival]:
-    """The open wants that we hold a copy of by now, with the requests that waited for them."""
-    every = wants.all_wants(store)
-    target = _targets(store, every, meant)
-    held = recordings(store, list(_held(store, target.values())))
+def arrivals(
+    store: Store, meant: Meant = nothing_meant, known: Wanted | None = None
+) -> list[Arrival]:
+    """The open wants that we hold a copy of by now, with the requests that waited for them.
+    `known` are the wants, where they were read already."""
+    known = known or wanted(store, meant)
+    every, target, held = known.wants, known.target, recordings(store, list(known.held))
     return [
         Arrival(
             want,
@@ -223,21 +244,6 @@ def marked(
         Offer(title, artist, met.get(n), n not in met and _holds(store, title, artist, meant))
         for n, (title, artist) in enumerate(offered)
     ]
-
-
-def for_a_fair(unmet: Sequence[Unmet], width: int = 80) -> str:
-    """The list of wants as text to print and take along: most wanted first, with a box to tick."""
-    lines = ["WANTED", ""]
-    for number, one in enumerate(unmet, 1):
-        name = one.title or "anything"
-        if one.artist:
-            name += f", {one.artist}"
-        asked = "once" if one.times == 1 else f"{one.times} times"
-        text = f"{name} (asked for {asked}, last on {one.last_asked[:10]})"
-        lines += textwrap.wrap(
-            text, width, initial_indent=f"[ ] {number:>3}. ", subsequent_indent=" " * 9
-        )
-    return "\n".join(lines) + "\n"
 
 
 def _name(want: Want, recording: Recording | None) -> tuple[str, str]:

@@ -7,6 +7,7 @@ recordings on nothing the studio can play, years and kinds of music asked for mo
 from __future__ import annotations
 
 import json
+from collections import Counter
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -14,7 +15,7 @@ from catalogue import filed_order, held_facts, settings, shelf_looks
 from catalogue.catalogue_rows import recordings, recordings_where
 from catalogue.records import Recording
 from catalogue.shelf_looks import Seen
-from catalogue.store import Store
+from catalogue.store import Row, Store
 
 COSTLY = ("year", "tempo", "composer", "isrc")
 """Fields whose want costs matches and stand-ins, in the order of what they cost."""
@@ -190,7 +191,7 @@ def lost_copies(store: Store, limit: int = 200) -> list[LostCopy]:
         FROM discs d WHERE d.missing OR d.condition = 'damaged'
         UNION ALL
         SELECT 'file gone', f.path, r.title, 1, {only.format(mine="h.id = f.id")}, f.id, NULL
-        FROM holdings f JOIN recordings r ON r.id = f.recording_id
+        FROM holdings f INDEXED BY holdings_gone JOIN recordings r ON r.id = f.recording_id
         WHERE f.missing AND f.path IS NOT NULL
         ORDER BY alone DESC, n DESC, place LIMIT ?""",
         (limit,),
@@ -215,7 +216,8 @@ def count_lost(store: Store) -> int:
     """How many lines `lost_copies` has without a limit."""
     rows = store.rows(
         """SELECT (SELECT count(*) FROM discs WHERE missing OR condition = 'damaged')
-        + (SELECT count(*) FROM holdings WHERE missing AND path IS NOT NULL) AS n"""
+        + (SELECT count(*) FROM holdings INDEXED BY holdings_gone
+            WHERE missing AND path IS NOT NULL) AS n"""
     )
     return int(rows[0]["n"])
 
@@ -237,21 +239,16 @@ def more_asked_than_held(store: Store) -> list[MoreAskedThanHeld]:
     """
     found = []
     filed_order.settled(store)
-    for what, value in (("decade", "r.year / 10 * 10"), ("kind", "nullif(lower(r.genre), '')")):
+    asked_for = _asked_for(store)
+    for what in ("decade", "kind"):
         counted = held_facts.counts(store, "genre" if what == "kind" else what)
-        held: dict[object, int] = {
-            v if what == "kind" else int(v): n for v, n in counted.items() if v and n
-        }
-        asked = _counts(
-            store,
-            f"""SELECT {value} AS v, 1 AS n FROM
-                (SELECT coalesce(stand_in_for, recording_id) AS id FROM slips
-                 ORDER BY slips.id DESC LIMIT {_LAST_SLIPS}) s JOIN recordings r ON r.id = s.id
-            UNION ALL SELECT {value}, w.times FROM wants w JOIN recordings r
-                ON r.id = w.recording_id WHERE w.state = 'wanted'""",
-        )
+        held = {v if what == "kind" else int(v): n for v, n in counted.items() if v and n}
+        asked: Counter[str | int] = Counter()
+        for row in asked_for:
+            asked[row[what]] += row["n"]
+        del asked[None]
         of_held, of_asked = sum(held.values()), sum(asked.values())
-        for name, times in asked.items():
+        for name, times in sorted(asked.items()):
             share, ours = times / of_asked, held.get(name, 0) / max(of_held, 1)
             if times >= _FEWEST_ASKED and share > _MORE_THAN * ours:
                 said = f"{name}s" if what == "decade" else str(name)
@@ -259,8 +256,13 @@ def more_asked_than_held(store: Store) -> list[MoreAskedThanHeld]:
     return sorted(found, key=lambda m: (m.held_share - m.asked_share, m.name))
 
 
-def _counts(store: Store, sql: str) -> dict[object, int]:
-    rows = store.rows(
-        f"SELECT v, sum(n) AS n FROM ({sql}) WHERE v IS NOT NULL GROUP BY v ORDER BY v"
+def _asked_for(store: Store) -> list[Row]:
+    """How often (n) something of each decade and kind was asked for; None for what is unknown."""
+    return store.rows(
+        f"""SELECT r.year / 10 * 10 AS decade, nullif(lower(r.genre), '') AS kind, sum(n) AS n
+        FROM (SELECT id, count(*) AS n FROM
+                (SELECT coalesce(stand_in_for, recording_id) AS id FROM slips
+                 ORDER BY slips.id DESC LIMIT {_LAST_SLIPS}) GROUP BY id
+            UNION ALL SELECT recording_id, times FROM wants WHERE state = 'wanted') asked
+        JOIN recordings r ON r.id = asked.id GROUP BY 1, 2"""
     )
-    return {row["v"]: int(row["n"]) for row in rows}

@@ -10,6 +10,7 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import starmap
 
 from catalogue import undo, waiting
 from catalogue.errors import BadInput, ChangedMeanwhile, NotFound
@@ -105,23 +106,23 @@ def add(
 
 def asks(store: Store, want_ids: Iterable[int]) -> list[Ask]:
     """The times these were asked for, latest first."""
-    rows = store.rows(
-        """SELECT w.want_id, w.at, coalesce(p.name, '') AS place FROM want_asks w
+    rows = store.db.execute(
+        """SELECT w.want_id, w.at, coalesce(p.name, '') FROM want_asks w
         LEFT JOIN places p ON p.id = w.place_id
         WHERE w.want_id IN (SELECT value FROM json_each(?)) ORDER BY w.at DESC, w.id DESC""",
         (json.dumps(list(want_ids)),),
     )
-    return [Ask(**row) for row in rows]
+    return list(starmap(Ask, rows))
 
 
 def all_wants(store: Store, *, closed: bool = False) -> list[Want]:
     """What to look for, most asked for first; or what was closed."""
-    rows = store.rows(
+    rows = store.db.execute(
         "SELECT id, artist, title, recording_id, times, first_asked, last_asked, state FROM wants "
         "WHERE state = ? ORDER BY times DESC, last_asked DESC, id",
         (CLOSED if closed else WANTED,),
     )
-    return [Want(**row) for row in rows]
+    return list(starmap(Want, rows))
 
 
 def point_at(store: Store, gone: int, kept: int) -> None:

@@ -16,6 +16,7 @@ from flask_wtf.csrf import CSRFProtect
 from werkzeug.routing import IntegerConverter, Map
 
 from catalogue import settings
+from catalogue.meaning import Meanings
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from web import (
@@ -115,6 +116,7 @@ def create_app(
     app.extensions["asheard_sheets"] = Sheets()
     app.extensions["asheard_made"] = {}
     app.extensions["asheard_workers"] = Workers()
+    app.extensions["asheard_meanings"] = Meanings(store, index)
     app.extensions["asheard_others"] = phone_others.Line()
     app.url_map.converters["int"] = RowNumber
     app.jinja_env.trim_blocks = True

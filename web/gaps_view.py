@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from flask import current_app, url_for
 
 from catalogue import catalogue_rows, demand, gaps
-from catalogue.demand import Arrival, Offer, Unmet
-from catalogue.meaning import meant_by
+from catalogue.demand import Arrival, Offer, Unmet, Wanted
+from catalogue.meaning import Meanings, meant_by
 from catalogue.records import Recording
 from catalogue.store import Store
 from web import roles, wording
@@ -75,34 +75,30 @@ class Gap:
     go_to: str = ""
 
 
+def meanings() -> Meanings:
+    """What names mean by the matcher, kept while the station runs."""
+    found: Meanings = current_app.extensions["asheard_meanings"]
+    return found
+
+
 def meant() -> demand.Meant:
-    """What was meant, by the matcher; remembered until a name in the catalogue changes."""
-    index, store = station().index, station().store
-    rows = store.rows("SELECT coalesce(max(number), 0) AS n FROM index_changes")
-    kept = current_app.extensions.setdefault("asheard_meant", {})
-    if kept.get("number") != rows[0]["n"]:
-        kept.clear()
-        kept["number"] = rows[0]["n"]
-    ask = meant_by(index)
-
-    def remembered(title: str, artist: str) -> int | None:
-        key = (title, artist)
-        if key not in kept:
-            kept[key] = ask(title, artist)
-        found: int | None = kept[key]
-        return found
-
-    return remembered
+    """What was meant by names on the list of wants."""
+    return meanings().for_a_page()
 
 
-def unmet(store: Store) -> list[Unmet]:
+def meant_now() -> demand.Meant:
+    """What is meant by names that are put in just now, however long it takes."""
+    return meant_by(station().index)
+
+
+def unmet(store: Store, known: Wanted | None = None) -> list[Unmet]:
     """What was asked for and is not held, on the list of wants or not, most wanted first."""
-    return demand.asked_and_not_met(store, now(), meant())
+    return demand.asked_and_not_met(store, now(), meant(), known)
 
 
-def on_list(store: Store) -> list[Unmet]:
+def on_list(store: Store, known: Wanted | None = None) -> list[Unmet]:
     """What is on the list of wants and not held, most wanted first."""
-    return [one for one in unmet(store) if one.want_ids]
+    return [one for one in unmet(store, known) if one.want_ids]
 
 
 def wishes(some: Iterable[Unmet]) -> tuple[Wish, ...]:
@@ -129,9 +125,9 @@ def times(count: int) -> str:
     return t("gaps.once") if count == 1 else t("gaps.times", count=wording.count(count))
 
 
-def arrivals(store: Store) -> tuple[Came, ...]:
+def arrivals(store: Store, known: Wanted) -> tuple[Came, ...]:
     """What was wanted and is here now."""
-    found = demand.arrivals(store, meant())
+    found = demand.arrivals(store, known=known)
     copies = catalogue_rows.holdings_of(store, [a.recording.id for a in found])
     return tuple(
         _came(a, tuple(wording.label(h) for h in copies[a.recording.id] if not h.missing))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import logging
 import re
 import socket
@@ -15,6 +16,7 @@ from cheroot.wsgi import Server
 
 from catalogue import backup, filed_order, forgetting, listing, search_runs
 from catalogue.errors import CatalogueError, StationProblem
+from catalogue.meaning import Meanings
 from web import certificates, create_app, paper
 from web.certificates import Certificate
 from web.opening import OpenStation, local_time, secret_key
@@ -52,6 +54,15 @@ shelf were changed."""
 
 _BETWEEN_STEPS_S = 0.05
 """Between two steps of that, in which the desks get their turn."""
+
+MEANT_EVERY_S = 2.0
+"""How often it is asked whether all that is wanted has been looked up since names changed."""
+
+_BETWEEN_NAMES_S = 0.03
+"""Between two names that are looked up, so that desks get as much of the processor."""
+
+SET_ASIDE_EVERY_S, FIRST_SET_ASIDE_S = 600.0, 30.0
+"""How often what is kept in memory is set aside from Python's search for cycles of objects."""
 
 PAPER_EVERY_S = 60.0
 """How often it is asked whether the night's paper lists are there; asking costs nothing."""
@@ -135,6 +146,11 @@ def serving(
             "Give another with --host and --port."
         ) from problem
     stop = threading.Event()
+    meanings: Meanings = app.extensions["asheard_meanings"]
+
+    def between_names() -> bool:
+        return stop.wait(_BETWEEN_NAMES_S)
+
     threads = [
         threading.Thread(target=server.serve, daemon=True),
         threading.Thread(
@@ -153,6 +169,16 @@ def serving(
         threading.Thread(
             target=_repeat,
             args=(stop, FILE_EVERY_S, lambda: _file_what_is_left(station, stop)),
+            daemon=True,
+        ),
+        threading.Thread(
+            target=_repeat,
+            args=(stop, MEANT_EVERY_S, lambda: meanings.go_on(between_names)),
+            daemon=True,
+        ),
+        threading.Thread(
+            target=_repeat,
+            args=(stop, SET_ASIDE_EVERY_S, set_aside, FIRST_SET_ASIDE_S),
             daemon=True,
         ),
         threading.Thread(
@@ -198,6 +224,14 @@ def refuse_used(host: str, port: int) -> None:
         f"Port {port} is in use, perhaps by a station that runs already. "
         "Close that program, or give another port with --port."
     )
+
+
+def set_aside() -> None:
+    """Look for cycles once, and pass over what is left from then on: it is there to stay, and
+    walking over it made one page in twenty wait for 60 ms (measured at 300,000 recordings)."""
+    gc.unfreeze()
+    gc.collect()
+    gc.freeze()
 
 
 def _erase(station: OpenStation, clock: Callable[[], datetime]) -> None:

@@ -31,11 +31,12 @@ _ON_LIST = 200
 def page() -> str:
     """What came, what was asked for and is not on the list yet, and the other kinds of gaps."""
     store = station().store
-    every = gaps_view.unmet(store)
+    known = demand.wanted(store, gaps_view.meant())
+    every = gaps_view.unmet(store, known)
     wanted = [unmet for unmet in every if unmet.want_ids]
     return render_template(
         "shelves/gaps.html",
-        came=gaps_view.arrivals(store),
+        came=gaps_view.arrivals(store, known),
         not_on_list=gaps_view.wishes([one for one in every if not one.want_ids][:_ON_PAGE]),
         on_list=gaps_view.wishes(wanted[:_ON_PAGE]),
         wanted=len(wanted),
@@ -85,14 +86,15 @@ def lacking(name: str) -> str:
 def want_list() -> str:
     """The list of wants, most wanted first, a page at a time."""
     store = station().store
-    every = gaps_view.on_list(store)
+    known = demand.wanted(store, gaps_view.meant())
+    every = gaps_view.on_list(store, known)
     text = request.args.get("from", "")
     begin = int(text) if text.isascii() and text.isdigit() and len(text) < 9 else 0
     begin = min(begin, max(0, (len(every) - 1) // _ON_LIST * _ON_LIST))
     end = begin + _ON_LIST
     return render_template(
         "shelves/wants.html",
-        came=gaps_view.arrivals(store) if not begin else (),
+        came=gaps_view.arrivals(store, known) if not begin else (),
         wishes=gaps_view.wishes(every[begin:end]),
         count=t("gaps.on_list", count=wording.count(len(every)), first=wording.count(begin + 1),
                 last=wording.count(min(end, len(every)))) if len(every) > _ON_LIST else "",
@@ -126,7 +128,7 @@ def compare() -> str:
     if not offered:
         raise BadInput(t("donor.nothing"))
     unmet = [u for u in demand.asked_and_not_met(store, now(), gaps_view.meant()) if u.want_ids]
-    marked = demand.marked(store, unmet, offered, gaps_view.meant())
+    marked = demand.marked(store, unmet, offered, gaps_view.meant_now())
     lines = [gaps_view.offered(offer) for offer in marked]
     told = t(
         "donor.told",

@@ -113,7 +113,7 @@ def _line(name: str) -> str:
 
 def look(sleeve: Sleeve) -> Look:
     """What it is to us."""
-    return sleeves.look(station().store, names(), sleeve, unmet(), gaps_view.meant())
+    return sleeves.look(station().store, names(), sleeve, unmet(), gaps_view.meant_now())
 
 
 def shown(sleeve: Sleeve, found: Look) -> Shown:

@@ -60,16 +60,6 @@ def test_lately_asked_for_goes_before_often_long_ago(store, now):
     assert unmet[0].priority == 1.0 and 0 < unmet[1].priority < 0.01
 
 
-def test_the_list_for_a_fair_fits_its_width(store, now):
-    wants.add(store, "A Very Long Title " * 6, "Ann Oke", None, "Kit", now)
-    wants.add(store, "", "Bo Quay", None, "Kit", now)
-    text = demand.for_a_fair(demand.asked_and_not_met(store, now), 60)
-    assert "[ ]   1." in text and "[ ]   2." in text
-    assert "anything, Bo Quay (asked for once, last on 2026-11-25)" in " ".join(text.split())
-    assert max(map(len, text.splitlines())) <= 60
-    assert demand.for_a_fair([]) == "WANTED\n\n"
-
-
 def test_a_donors_list_is_marked(store, now, add):
     add("My Lamp", "Bo Quay")
     wants.add(store, "The Far Tide", "Ann Oke", None, "Kit", now)
