@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from operator import attrgetter
 from typing import overload
 
 from catalogue.search_keys import Form
@@ -24,6 +25,7 @@ _AT_ONCE = ("title_phones", "artist_phones", "title_classes", "artist_classes",
             "title_letters", "artist_letters")  # fmt: skip
 """Fields by which all that was found is compared; the others are only wanted of a few."""
 _LATER = tuple(name for name in Form._fields if name not in _AT_ONCE)
+_at_once, _later = attrgetter(*_AT_ONCE), attrgetter(*_LATER)
 _WIDE = len(_AT_ONCE) + 1
 GAP = "\t"
 _LATER_GAP = "\x1f"
@@ -41,9 +43,7 @@ def fetched_among(names: int) -> int:
 
 def line_of(form: Form) -> str:
     """A form as one line of text: what all are compared by, then the rest as one field."""
-    told = form._asdict()
-    later = _LATER_GAP.join(told[name] for name in _LATER)
-    return GAP.join([*(told[name] for name in _AT_ONCE), later])
+    return GAP.join([*_at_once(form), _LATER_GAP.join(_later(form))])
 
 
 class Forms(Sequence[Form]):

@@ -34,6 +34,9 @@ story may, and its first words matter most."""
 LONGEST_LETTERS = 400
 """Letters of the same: a cat on the keys makes long words, and aligning goes by their square."""
 
+_CACHED_WORDS = 100_000
+"""Words whose sound is kept while names are filed: very many names share them."""
+
 NO_PHONES = ord("0")
 """Code point for a word without phones in a form's sizes."""
 
@@ -87,7 +90,7 @@ def _half(name: str) -> tuple[str, str, str, str, str]:
     ('my 99', 'myninetynine', [2, 8])
     """
     words = shortened(plain(name))
-    sounds = [sound_of(word) for word in words.split()]
+    sounds = [_sound_of_word(word) for word in words.split()]
     return (
         words,
         "".join(sound.phones for sound in sounds),
@@ -95,6 +98,12 @@ def _half(name: str) -> tuple[str, str, str, str, str]:
         letters_of(words),
         "".join(chr(NO_PHONES + len(sound.phones)) for sound in sounds),
     )
+
+
+@lru_cache(maxsize=_CACHED_WORDS)
+def _sound_of_word(word: str) -> Sound:
+    """The sound of a plain word, numerals too: names share their words."""
+    return sound_of(word)
 
 
 class Words(NamedTuple):

@@ -11,6 +11,7 @@ import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
+from operator import attrgetter
 from pathlib import Path
 
 from catalogue.errors import UnionProblem
@@ -28,7 +29,7 @@ _TABLES = (
         PRIMARY KEY (entry, station, number, carrier)) WITHOUT ROWID""",
 )
 _AT_ONCE = 500
-"""Ids in one query, and rows written at once times a hundred."""
+"""Ids in one query, and entries written at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,10 @@ class UnionCopy:
     carrier: str
     copies: int
     lendable: int
+
+
+_columns = attrgetter(*COLUMNS)
+_of_copy = attrgetter(*(f.name for f in fields(UnionCopy)))
 
 
 class UnionEntries:
@@ -111,23 +116,28 @@ class Writer:
         for statement in _TABLES:
             self._db.execute(statement)
         self._db.execute("BEGIN")
-        self._marks = ", ".join("?" for _ in range(len(COLUMNS) + 1))
+        self._insert = f"INSERT INTO entries VALUES ({', '.join('?' * (len(COLUMNS) + 1))})"
+        self._entries: list[tuple[object, ...]] = []
+        self._copies: list[tuple[object, ...]] = []
 
     def add(self, entry: int, new: NewRecording, copies: Iterable[UnionCopy]) -> None:
         """Write one entry with its copies."""
-        self._db.execute(
-            f"INSERT INTO entries VALUES ({self._marks})",
-            (entry, *(getattr(new, name) for name in COLUMNS)),
-        )
-        self._db.executemany(
-            "INSERT INTO copies VALUES (?, ?, ?, ?, ?, ?)",
-            [(c.entry, c.station, c.number, c.carrier, c.copies, c.lendable) for c in copies],
-        )
+        self._entries.append((entry, *_columns(new)))
+        self._copies += map(_of_copy, copies)
+        if len(self._entries) >= _AT_ONCE:
+            self._write()
 
     def close(self) -> None:
         """Finish the file."""
+        self._write()
         self._db.execute("COMMIT")
         self._db.close()
+
+    def _write(self) -> None:
+        self._db.executemany(self._insert, self._entries)
+        self._db.executemany("INSERT INTO copies VALUES (?, ?, ?, ?, ?, ?)", self._copies)
+        self._entries.clear()
+        self._copies.clear()
 
 
 def write(path: Path, entries: Iterable[tuple[int, NewRecording]],

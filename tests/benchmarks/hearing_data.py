@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import random
+import sys
 import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -13,6 +14,7 @@ from itertools import islice
 from pathlib import Path
 
 from rapidfuzz import process
+from rapidfuzz.fuzz import ratio
 
 from catalogue import catalogue_rows, undo
 from catalogue.records import NewHolding, NewRecording
@@ -25,6 +27,7 @@ SONGS = REFERENCE / "mishearings" / "songs.csv"
 REQUESTS = REFERENCE / "mishearings" / "misheard_dev.csv"
 _NOW = datetime(2026, 1, 1)
 _BATCH = 20_000
+_NONE: list[int] = []
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,17 +68,21 @@ def with_decoys(wanted: Sequence[Name], count: int, seed: int = 1) -> Iterator[N
     yield from wanted
     titles = [plain(without_version(name.title)) for name in wanted]
     artists = [plain(name.artist) for name in wanted]
-    taken = set(titles)
+    taken, near = set(titles), dict[str, list[int]]()
     left = count
-    others = (o for o in _others(seed) if plain(without_version(o.title)) not in taken)
+    others = ((o, title) for o in _others(seed)
+              if (title := plain(without_version(o.title))) not in taken)  # fmt: skip
     while left:
         batch = list(islice(others, min(left, _BATCH)))
-        alike = process.cdist(
-            [plain(without_version(o.title)) for o in batch], titles, score_cutoff=SAME_SONG_ALIKE
-        ) * process.cdist([plain(o.artist) for o in batch], artists, score_cutoff=SAME_SONG_ALIKE)
-        kept = [o for o, same in zip(batch, alike.max(axis=1) > 0, strict=True) if not same]
-        left -= len(kept)
-        yield from kept
+        new = list({o.artist for o, _ in batch} - near.keys())
+        alike = process.cdist([plain(name) for name in new], artists, score_cutoff=SAME_SONG_ALIKE)
+        for name, some in zip(new, alike, strict=True):
+            near[name] = some.nonzero()[0].tolist() or _NONE
+        for other, title in batch:
+            if any(ratio(title, titles[n]) >= SAME_SONG_ALIKE for n in near[other.artist]):
+                continue
+            left -= 1
+            yield other
 
 
 def _others(seed: int) -> Iterator[Name]:
@@ -86,7 +93,7 @@ def _others(seed: int) -> Iterator[Name]:
             if key not in seen:
                 seen.add(key)
                 yield Name(row["artist"], row["title"], int(row["year"]))
-    for artist, title, year in decoys(10_000_000, seed):
+    for artist, title, year in decoys(sys.maxsize, seed):  # as many as are asked for
         yield Name(artist, title, year)
 
 

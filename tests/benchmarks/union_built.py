@@ -38,6 +38,9 @@ STATION = "bench"
 AT_ONCE = 2
 """Processes that make shards at once."""
 
+_READ_AT_ONCE = 1_000
+"""Forms read at once."""
+
 _SPENT = "spent.json"
 
 _REAL_SHARE = 2
@@ -196,9 +199,10 @@ def _forms(folder: Path, part: str) -> None:
 def _filed(parts_folder: Path, parts: Sequence[int]) -> Iterator[tuple[int, Form]]:
     for part in parts:
         with (parts_folder / f"forms-{part}").open(encoding="utf-8", newline="\n") as file:
-            for line in file:
-                entry, _, filed = line.rstrip("\n").partition("\t")
-                yield int(entry), Forms.of_lines([filed])[0]
+            while lines := list(islice(file, _READ_AT_ONCE)):
+                told = [line.rstrip("\n").partition("\t") for line in lines]
+                forms = Forms.of_lines([filed for _, _, filed in told])
+                yield from zip((int(entry) for entry, _, _ in told), forms, strict=True)
 
 
 def _shard(parts_folder: Path, folder: Path, parts: int, shards: int, number: int) -> None:
