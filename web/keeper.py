@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -26,7 +27,10 @@ _ACTIONS = 30
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One rule: its name, its words, what it is for, its value and how it is written."""
+    """One rule: its name, its words, what it is for, its value and how it is written.
+
+    Of a secret there is no value, only whether one is `kept`: it never goes to a browser.
+    """
 
     name: str
     words: str
@@ -35,6 +39,7 @@ class Field:
     value: str
     choices: tuple[tuple[str, str], ...]
     rows: int
+    kept: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,15 +67,18 @@ def keep() -> Response:
     changes = {
         name: request.form[name]
         for name in settings.DEFAULTS
-        if name in request.form and name not in _HIDDEN
+        if name in request.form and name not in _HIDDEN and not _is_secret(name)
         and _tidy(request.form[name]) != _tidy(settings.get(store, name))
     }  # fmt: skip
+    changes |= _secrets_changed(store)
+    _refuse_token_of_another(store, changes)
     if changes:
         names = ", ".join(t(f"setting.{name}") for name in changes)
         with undo.action(store, who(), t("did.settings", names=names), now()):
             for name, value in sorted(changes.items(), key=_in_a_file):
                 settings.put(store, name, value, who(), now())
-        flash(t("station.kept"))
+        only_secret = all(map(_is_secret, changes))
+        flash(t("station.secret_done" if only_secret else "station.kept"))
     else:
         flash(t("shelves.nothing_changed"))
     return go(url_for("keeper.page"))
@@ -140,24 +148,48 @@ def done_lately(store: Store) -> list[Done]:
 
 
 def _fields(store: Store) -> list[Field]:
+    values = {name: settings.get(store, name) for name in settings.DEFAULTS}
     return [
         Field(
             name,
             t(f"setting.{name}"),
             t(f"setting_what.{name}"),
             rule.kind,
-            settings.get(store, name),
+            "" if _is_secret(name) else values[name],
             tuple((choice, NAMES.get(choice, choice)) for choice in rule.choices),
-            min(12, max(3, settings.get(store, name).count("\n") + 2)),
+            min(12, max(3, values[name].count("\n") + 2)),
+            _is_secret(name) and bool(values[name]),
         )
         for name, rule in settings.DEFAULTS.items()
         if name not in _HIDDEN
     ]
 
 
+def _secrets_changed(store: Store) -> dict[str, str]:
+    """Secrets written anew, or to be removed: an empty box leaves the one that is kept."""
+    changes = {}
+    for name in filter(_is_secret, settings.DEFAULTS):
+        if value := request.form.get(name, "").strip():
+            changes[name] = value
+        elif request.form.get(f"{name}_remove") == "yes" and settings.get(store, name):
+            changes[name] = ""
+    return changes
+
+
+def _refuse_token_of_another(store: Store, changes: Mapping[str, str]) -> None:
+    """A token goes to the address it was given for and to no other."""
+    kept = settings.get(store, "network_token") and "network_token" not in changes
+    if kept and changes.get("network_address", "").strip():
+        raise BadInput(t("station.token_of_another"))
+
+
+def _is_secret(name: str) -> bool:
+    return settings.DEFAULTS[name].kind is settings.Kind.SECRET
+
+
 def _in_a_file(change: tuple[str, str]) -> bool:
     """What is written beside the database comes last: it does not go back if another is refused."""
-    return settings.DEFAULTS[change[0]].kind is settings.Kind.SECRET
+    return _is_secret(change[0])
 
 
 def _tidy(text: str) -> str:

@@ -57,6 +57,30 @@ def test_nothing_different_changes_nothing(keeper: Desk, store: Store) -> None:
     assert settings.get(store, "demo") == ""
 
 
+def test_a_token_is_kept_replaced_and_removed_and_never_shown(keeper: Desk, store: Store) -> None:
+    """No page says what it is, an empty box leaves it, and it goes to no other address."""
+    assert "None is kept yet" in keeper.get("/station").get_data(as_text=True)
+    address = "http://192.168.1.20:8038"
+    keeper.send("/station", network_address=address, network_token="TOKEN-of-the-quay")
+    for page in ("/station", "/station/changes"):
+        shown = keeper.get(page).get_data(as_text=True)
+        assert "Token for that address" in shown and "of-the-quay" not in shown
+    assert "One is kept, and is not shown" in keeper.get("/station").get_data(as_text=True)
+    keeper.send("/station", station_name="Estuary Sound", network_token=" ")
+    assert settings.get(store, "network_token") == "TOKEN-of-the-quay"
+
+    answer = keeper.send("/station", network_address="http://192.168.1.66:8038", network_token="")
+    assert answer.status_code == 400
+    assert "given for the address as it was" in answer.get_data(as_text=True)
+    assert settings.get(store, "network_address") == address
+
+    keeper.send("/station", network_address="http://192.168.1.66:8038", network_token="another")
+    assert settings.get(store, "network_token") == "another"
+    keeper.send("/station", network_token="", network_token_remove="yes")
+    assert settings.get(store, "network_token") == ""
+    assert settings.get(store, "network_address") == "http://192.168.1.66:8038"
+
+
 def test_programmes_are_put_in_past_midnight_too(keeper: Desk, store: Store) -> None:
     keeper.send("/station/programmes", name="Late Requests", day="2024-05-07",
                 **{"from": "23:00", "to": "01:00"})  # fmt: skip

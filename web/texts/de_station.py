@@ -40,6 +40,15 @@ STATION = {
     "station.places": "Orte",
     "station.people": "Leute",
     "station.keep": "Regeln speichern",
+    "station.secret_kept": "Eins ist gespeichert und wird nicht gezeigt. Ein anderes tritt an "
+    "seine Stelle; bleibt das Feld leer, bleibt es.",
+    "station.secret_done": "Gespeichert. Was vorher galt, ist nirgends aufgehoben und lässt sich "
+    "nicht zurückholen.",
+    "station.secret_none": "Noch keins ist gespeichert.",
+    "station.secret_remove": "Das gespeicherte löschen",
+    "station.token_of_another": "Das gespeicherte Schlüsselwort gehört zur bisherigen Adresse. "
+    "Schreiben Sie zu einer anderen auch deren Schlüsselwort, oder löschen Sie das alte. Nichts "
+    "wurde geändert.",
     "station.kept": "Gespeichert. Neben dem Formular lässt es sich zurücknehmen.",
     "station.done": "Zuletzt geändert",
     "station.programme_added": "Die Sendung ist eingetragen.",

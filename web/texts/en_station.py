@@ -38,6 +38,13 @@ STATION = {
     "station.places": "Places",
     "station.people": "People",
     "station.keep": "Keep the rules",
+    "station.secret_kept": "One is kept, and is not shown. Write another to replace it; left "
+    "empty, it stays.",
+    "station.secret_done": "Kept. What it was before is kept nowhere, so it cannot be taken back.",
+    "station.secret_none": "None is kept yet.",
+    "station.secret_remove": "Remove the one that is kept",
+    "station.token_of_another": "The token that is kept was given for the address as it was. With "
+    "another address write its token too, or remove the old one. Nothing was changed.",
     "station.kept": "Kept. It can be taken back beside the form.",
     "station.done": "Changed lately",
     "station.programme_added": "The programme is put in.",
