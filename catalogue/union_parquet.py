@@ -125,10 +125,32 @@ def batches(
 
 
 def _meets(column: Any, first: int, last: int) -> bool:
+    told = _told(column)
+    return told is None or (told[0] <= last and told[1] >= first)
+
+
+def _told(column: Any) -> tuple[int, int] | None:
+    """The least and the greatest value of a column chunk as its footer tells them."""
     told = column.statistics
-    if told is None or not told.has_min_max:
-        return True
-    return bool(told.min <= last and told.max >= first)
+    return (told.min, told.max) if told is not None and told.has_min_max else None
+
+
+def odd_footer(path: Path) -> str:
+    """What the footer tells of rows and numbers that is not so; nothing if all is.
+
+    By its least and greatest numbers row groups are passed over later: where they are wrong, or
+    the rows are not as many, recordings would be lost without a word. All numbers are read.
+    """
+    rows = 0
+    with pq.ParquetFile(path, memory_map=True) as file:
+        for group in range(file.num_row_groups):
+            column = file.read_row_group(group, ["number"]).column(0)
+            rows += len(column)
+            least, most = pc.min_max(column).as_py().values()
+            told = _told(file.metadata.row_group(group).column(0))
+            if told is not None and least is not None and not told[0] <= least <= most <= told[1]:
+                return "its numbers are not those that its footer says"
+        return "" if rows == file.metadata.num_rows else "it has other rows than its footer says"
 
 
 def numbers(path: Path) -> Ints:

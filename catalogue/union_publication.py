@@ -276,7 +276,7 @@ def _refuse_odd(publication: Publication) -> None:
 
 def _odd(path: Path, kind: str) -> str:
     """What is odd about the values of a file; it is read to its end."""
-    odd = ""
+    odd = union_parquet.odd_footer(path)
     for batch in union_parquet.batches(path):
         odd = odd or union_parquet.odd_values(batch, kind)
     if kind == "recordings":

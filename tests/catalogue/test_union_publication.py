@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
+import struct
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue import union_keys, union_publication
+from catalogue import union_keys, union_parquet, union_publication
 from catalogue.errors import BadInput, BadPublication, UnionProblem
 from catalogue.union_keys import StationKey, Trusted
 
@@ -185,6 +186,26 @@ def test_files_that_are_signed_and_not_what_they_should_be(made: Station, folder
     _refused(folder, made.trusted, "instead of 5")
     _signed_again(folder, made.key, lambda d: d["files"][0].update(rows=1))
     _refused(folder, made.trusted, "columns")
+
+
+@pytest.mark.parametrize("kind", ["recordings", "holdings"])
+def test_numbers_told_wrong_in_a_footer_are_refused(made: Station, folder: Path, kind: str) -> None:
+    """By them rows are passed over, and would be lost though nothing says that they are damaged."""
+
+    def change(data: dict) -> None:
+        row = next(one for one in data["files"] if one["name"] == f"{kind}-000001.parquet")
+        path = folder / row["name"]
+        content = path.read_bytes()
+        start = len(content) - 8 - int.from_bytes(content[-8:-4], "little")
+        least_and_greatest = struct.pack("<q", 1)
+        assert least_and_greatest in content[start:]
+        footer = content[start:].replace(least_and_greatest, struct.pack("<q", 999))
+        path.write_bytes(content[:start] + footer)
+        row["sha256"] = hashlib.sha256(path.read_bytes()).hexdigest()
+        assert not list(union_parquet.batches(path, between=(1, 1)))
+
+    _signed_again(folder, made.key, change)
+    _refused(folder, made.trusted, "its numbers are not those that its footer says")
 
 
 def test_a_key_is_its_owners_alone(tmp_path: Path) -> None:
