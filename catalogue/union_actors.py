@@ -12,13 +12,13 @@ import os
 import threading
 import time
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any
 
 import ray
-from ray.exceptions import RayError
+from ray.exceptions import RayActorError, RayError
 from ray.util.placement_group import placement_group, remove_placement_group
 from ray.util.scheduling_strategies import PlacementGroupSchedulingStrategy
 
@@ -26,6 +26,7 @@ from catalogue.errors import UnionProblem
 from catalogue.union_layout import ShardFiles, UnionLayout
 from catalogue.union_ray import first_line
 from catalogue.union_shard import Shard
+from catalogue.union_watch import UnionWatch
 
 WAITING = 32
 """Questions that may wait at one replica; more are put to another, or count as not answered."""
@@ -49,11 +50,17 @@ _HEDGED_FROM = 0.95
 _LOOK_UP_S = 5.0
 """The longest that is waited in one go."""
 
-_TEND_EVERY_S = 0.5
-"""How often doubtful replicas are looked after."""
+_TEND_EVERY_S = 0.1
+"""How often doubtful replicas are looked after: so long a shard that is back is still missed."""
+
+_UNASKED_S = 5.0
+"""How often every replica is pinged: one that nobody asked may be lost as well."""
 
 _PING_S = 2.0
-"""A replica that does not answer a ping so long stays doubtful."""
+"""A replica that does not answer a ping so long is lost."""
+
+_LOST_S = 0.5
+"""A replica is lost that had at least so long for an answer which nobody else had either."""
 
 _START_S = 120.0
 """Within this all replicas must have opened their shards."""
@@ -76,12 +83,17 @@ class _ShardActor:
 
 @dataclass(eq=False, slots=True)
 class _Replica:
-    """One actor, and what is known of it here."""
+    """One actor, and what is known of it here.
+
+    A doubtful one was slower than another, or failed, and has to show that it lives; it is asked
+    if there is no better. A lost one is not asked until it has shown it: nobody waits for it.
+    """
 
     shard: int
     actor: Any
     waiting: int = 0
     doubtful: bool = False
+    lost: bool = False
     ping: Any = None
     pinged_at: float = 0.0
 
@@ -105,9 +117,12 @@ class _Round:
 class RayShards:
     """The `Asker` of a union whose shards are Ray actors. Safe to share between threads."""
 
-    def __init__(self, layout: UnionLayout, replicas: int) -> None:
+    def __init__(
+        self, layout: UnionLayout, replicas: int, tell: Callable[[str], None] = lambda _: None
+    ) -> None:
         """Start the actors and wait until all have opened their shards.
 
+        `tell` is given a sentence when a shard loses replicas, and when it is whole again.
         Replicas of one shard go to different nodes while there are enough. Ray must be connected,
         see `connected`. Raises UnionProblem if a shard cannot be opened.
         """
@@ -128,6 +143,7 @@ class RayShards:
         self._lock = threading.Lock()
         self._late: dict[Any, _Replica] = {}
         self._took: deque[float] = deque(maxlen=_LATELY)
+        self._watch = UnionWatch(layout, replicas, tell)
         self._stop = threading.Event()
         self._tending = threading.Thread(target=self._tend, daemon=True)
         try:
@@ -146,7 +162,8 @@ class RayShards:
         return len(self._replicas)
 
     def ask(self, questions: dict[int, tuple[Any, ...]], what: str, until: float) -> dict[int, Any]:
-        """See `Asker`. A shard whose replicas all fail, or have too much waiting, is left out."""
+        """See `Asker`. A shard whose replicas all fail, are lost, or have too much waiting, is left
+        out."""
         going = _Round(what, questions)
         for number in questions:
             self._put(going, number)
@@ -164,17 +181,19 @@ class RayShards:
                 for number in going.open_shards():
                     self._put(going, number)
         with self._lock:
-            for ref, (replica, _) in going.asked.items():
+            for ref, (replica, since) in going.asked.items():
                 self._late[ref] = replica
                 # Another replica was quicker, or nobody: this one has to show that it lives.
                 replica.doubtful = True
+                nobody = replica.shard not in going.answers
+                replica.lost |= nobody and time.monotonic() - since >= _LOST_S
         return going.answers
 
     def answering(self) -> dict[int, int]:
         """For each shard how many of its replicas answer, as far as is known."""
         with self._lock:
             return {
-                number: sum(not one.doubtful for one in replicas)
+                number: sum(not one.doubtful and not one.lost for one in replicas)
                 for number, replicas in self._replicas.items()
             }
 
@@ -208,8 +227,9 @@ class RayShards:
         tried = going.tried.setdefault(number, [])
         with self._lock:
             free = [
-                one for one in self._replicas[number] if one not in tried and one.waiting < WAITING
-            ]
+                one for one in self._replicas[number]
+                if one not in tried and not one.lost and one.waiting < WAITING
+            ]  # fmt: skip
             if not free:
                 return
             replica = min(free, key=lambda one: (one.doubtful, one.waiting))
@@ -217,8 +237,8 @@ class RayShards:
         tried.append(replica)
         try:
             ref = replica.actor.ask.remote(going.what, going.questions[number])
-        except RayError:
-            self._failed(replica)
+        except RayError as problem:
+            self._failed(replica, problem)
             self._put(going, number)
         else:
             going.asked[ref] = replica, time.monotonic()
@@ -228,21 +248,23 @@ class RayShards:
         replica, since = going.asked.pop(ref)
         try:
             answer = ray.get(ref)
-        except RayError:
-            self._failed(replica)
+        except RayError as problem:
+            self._failed(replica, problem)
             if replica.shard not in going.answers:
                 self._put(going, replica.shard)
             return
         with self._lock:
             replica.waiting -= 1
-            replica.doubtful = False
+            replica.doubtful = replica.lost = False
             self._took.append(time.monotonic() - since)
         going.answers.setdefault(replica.shard, answer)
 
-    def _failed(self, replica: _Replica) -> None:
+    def _failed(self, replica: _Replica, problem: RayError) -> None:
         with self._lock:
             replica.waiting -= 1
             replica.doubtful = True
+            # One that fails over a question has answered, in its way.
+            replica.lost |= isinstance(problem, RayActorError)
 
     def _hedge_s(self) -> float:
         with self._lock:
@@ -257,8 +279,11 @@ class RayShards:
         while not self._stop.wait(_TEND_EVERY_S):
             self._reap()
             for one in self._every():
-                if one.doubtful or one.ping is not None:
+                quiet = time.monotonic() - one.pinged_at > _UNASKED_S
+                if one.doubtful or one.ping is not None or quiet:
                     self._look_after(one)
+            living = {n: sum(not one.lost for one in some) for n, some in self._replicas.items()}
+            self._watch.saw(living, time.monotonic())
 
     def _reap(self) -> None:
         """Count out the questions whose answers nobody waits for any more."""
@@ -272,20 +297,21 @@ class RayShards:
                 self._late.pop(ref).waiting -= 1
 
     def _look_after(self, one: _Replica) -> None:
-        """Ping a replica in doubt, one ping at a time; it counts again when it answers."""
+        """Ping a replica, one ping at a time; it is lost unless it answers, until it does."""
         if one.ping is None:
             one.pinged_at = time.monotonic()
             with suppress(RayError):
                 one.ping = one.actor.process.remote()
             return
         done, _ = ray.wait([one.ping], timeout=0)
-        if done:
-            with suppress(RayError):
-                ray.get(one.ping)
-                one.doubtful = False
-            one.ping = None
-        elif time.monotonic() - one.pinged_at > _PING_S:
-            one.ping = None
+        if not done and time.monotonic() - one.pinged_at <= _PING_S:
+            return
+        lives = False
+        with suppress(RayError):
+            lives = bool(done and ray.get(one.ping))
+        one.ping = None
+        with self._lock:
+            one.doubtful = one.lost = not lives
 
 
 def _actor(files: ShardFiles, spread: Any, number: int) -> Any:

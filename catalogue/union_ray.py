@@ -11,6 +11,7 @@ os.environ.setdefault("RAY_USAGE_STATS_ENABLED", "0")  # before Ray is imported:
 os.environ.setdefault("RAY_ACCEL_ENV_VAR_OVERRIDE_ON_ZERO", "0")
 
 import ray
+from ray._private import worker as _ray_worker
 from ray.exceptions import RayError
 
 from catalogue.addresses import is_private
@@ -56,6 +57,9 @@ def begin(address: str | None, **of_ours: int) -> None:
     Raises what Ray raises, and OSError if nobody listens there.
     """
     quiet = {"log_to_driver": False, "logging_level": "ERROR"}
+    # Of a lost machine Ray prints a paragraph of its own on the terminal; what it means for the
+    # union is told by `union_watch.py`.
+    _ray_worker._worker_logs_enabled = False
     if address:
         _knock(address)
         ray.init(address=address, **quiet)

@@ -84,6 +84,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     + ("slip_days", "too_close", "pull_list", "usage_return", "may_be_said", "sessions")
     + ("union_merging", "union_tasks"),
     ("careful", "who_left", "out_of_place", "listing", "work_in_parts", "union_shard", "donors")
+    + ("union_watch",)
     + ("shelf_errands",),
     (
         "comparisons",

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import click
 
+from web.opening import local_time
 from web.terminal import screen, show
 
 _PORT = 8038
@@ -67,7 +68,7 @@ def serve(
     token = union_server.token_of(layout.folder)
     with connected(address):
         show(screen, f"Opening {len(layout.shards)} shards, {replicas} of each …")
-        running = RayShards(layout, replicas)
+        running = RayShards(layout, replicas, _told)
         service = UnionService(layout, running)
         try:
             with union_server.serving(service, token, host, port) as at:
@@ -81,6 +82,10 @@ def serve(
             service.close()
             running.close()
     screen.print("Stopped.")
+
+
+def _told(sentence: str) -> None:
+    show(screen, f"{local_time():%H:%M} {sentence}")
 
 
 def _wait() -> None:

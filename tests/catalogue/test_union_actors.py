@@ -52,8 +52,10 @@ def cluster() -> Iterator[Any]:
 
 
 @contextmanager
-def _running(layout: UnionLayout, replicas: int) -> Iterator[RayShards]:
-    shards = RayShards(layout, replicas)
+def _running(
+    layout: UnionLayout, replicas: int, tell: Callable[[str], None] = lambda _: None
+) -> Iterator[RayShards]:
+    shards = RayShards(layout, replicas, tell)
     try:
         yield shards
     finally:
@@ -98,6 +100,13 @@ def _is_whole(shards: RayShards, replicas: int) -> bool:
     return len(shards.processes()) == 2 * replicas and all(n == replicas for n in answering)
 
 
+def _answers_without_waiting(shards: RayShards, shard: int) -> float:
+    """Seconds until a question to a lost shard comes back without an answer."""
+    started = time.monotonic()
+    assert shards.ask({shard: ([1],)}, "entries", started + 5.0) == {}
+    return time.monotonic() - started
+
+
 def test_actors_give_the_order_of_one_process_and_lie_on_different_nodes(
     layout: UnionLayout, cluster: Any
 ) -> None:
@@ -122,17 +131,21 @@ def test_actors_give_the_order_of_one_process_and_lie_on_different_nodes(
 def test_a_hung_shard_delays_nobody_beyond_the_deadline_and_is_named(
     layout: UnionLayout, cluster: Any
 ) -> None:
-    """Without a replica the part is told as missing; what the others hold is found."""
+    """Without a replica the part is told as missing; what the others hold is found. Only the
+    first question waits for it: the next ones know that it is lost, until it is back."""
     with _running(layout, 1) as shards, _service(layout, shards, 3.0) as service:
         service.ask(HEARD)
         ((shard, _, process), *_) = _processes(shards, 2)
         with _hung(process):
             started = time.monotonic()
-            answer = service.ask(HEARD)
+            answers = [service.ask(HEARD)]
             spent = time.monotonic() - started
+            waited = _answers_without_waiting(shards, shard)
+            answers.append(service.ask(HEARD))
 
-        assert answer.missing == {shard}
+        assert [answer.missing for answer in answers] == [{shard}] * 2
         assert spent < 6.0
+        assert waited < 1.0
         _until(lambda: _is_whole(shards, 1))
         assert service.ask(HEARD).missing == frozenset()
 
@@ -157,6 +170,7 @@ def test_only_so_many_questions_wait_at_one_replica(
 ) -> None:
     """Where it answers nothing, the next ones are turned away at once and do not pile up."""
     monkeypatch.setattr(union_actors, "WAITING", 2)
+    monkeypatch.setattr(union_actors, "_LOST_S", 60.0)
     with _running(layout, 1) as shards:
         ((shard, _, process), *_) = _processes(shards, 2)
         with _hung(process):
@@ -188,10 +202,11 @@ def test_a_killed_node_is_not_missed_while_another_replica_is_left(
 
 
 def test_a_killed_node_without_a_replica_is_told_as_the_part_that_is_missing(
-    layout: UnionLayout, cluster: Any
+    layout: UnionLayout, cluster: Any, capfd: pytest.CaptureFixture[str]
 ) -> None:
-    """Until it runs again elsewhere; then nothing is missing any more."""
-    with _running(layout, 1) as shards, _service(layout, shards, 5.0) as service:
+    """Until it runs again elsewhere; then nothing is missing any more. Ray itself says nothing."""
+    told: list[str] = []
+    with _running(layout, 1, told.append) as shards, _service(layout, shards, 5.0) as service:
         service.ask(HEARD)
         head = cluster.head_node.node_id
         processes = shards.processes()
@@ -199,9 +214,11 @@ def test_a_killed_node_without_a_replica_is_told_as_the_part_that_is_missing(
         lost = {shard for shard, node, _ in processes if node == victim}
         union_cluster.kill_node(cluster, shards, victim)
         first = service.ask(HEARD)
-        _until(lambda: _is_whole(shards, 1))
+        _until(lambda: _is_whole(shards, 1) and any("whole again" in one for one in told))
         again = service.ask(HEARD)
 
+    assert "does not answer" in told[0]
+    assert "node" not in capfd.readouterr().out
     assert first.missing <= lost  # Ray may have been quicker than the question
     assert again.missing == frozenset()
     assert again.matches[0].recording.title == "moon lantern"
