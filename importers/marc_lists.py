@@ -17,7 +17,7 @@ from pathlib import Path
 import pymarc
 
 from catalogue.errors import UnreadableList
-from importers import shelf_lists, track_cells
+from importers import plain_xml, shelf_lists, track_cells
 from importers.entries import Refused
 from importers.list_rows import Row
 from importers.shelf_lists import ReadList
@@ -78,7 +78,7 @@ def _records(file: Path) -> Iterator[pymarc.Record | Refused]:
     data = shelf_lists.bytes_of(file)
     broken = Refused("", "This record is damaged and cannot be read. Export it anew.")
     if _XML in data[:_HEAD]:
-        if b"<!DOCTYPE" in data or b"<!ENTITY" in data:
+        if plain_xml.has_doctype(data):
             raise UnreadableList(f"{file.name} is no MARCXML of the usual kind. Export it anew.")
         try:
             yield from pymarc.parse_xml_to_array(io.BytesIO(data))

@@ -15,7 +15,7 @@ from urllib.parse import unquote, urlsplit
 
 from catalogue import roots
 from catalogue.errors import NotFound, UnreadableList
-from importers import audio_tags, list_text, shelf_lists
+from importers import audio_tags, list_text, plain_xml, shelf_lists
 from importers.entries import Entry, Refused
 from importers.list_rows import Row
 from importers.path_names import said_by_path
@@ -157,11 +157,11 @@ def items(file: Path) -> list[Item]:
 
 
 def _xspf(file: Path, data: bytes) -> list[Item]:
-    if b"<!DOCTYPE" in data or b"<!ENTITY" in data:
+    if plain_xml.has_doctype(data):
         raise UnreadableList(f"{file.name} is no playlist of the usual kind. Save it anew as XSPF.")
     try:
         root = ET.fromstring(data)
-    except (ET.ParseError, ValueError) as problem:
+    except (ET.ParseError, ValueError, LookupError) as problem:  # the last: of its encoding
         raise UnreadableList(
             f"{file.name} cannot be read as XSPF ({problem}). Save it anew."
         ) from problem

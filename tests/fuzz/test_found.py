@@ -19,7 +19,7 @@ from catalogue import packing
 from catalogue.errors import StationProblem, UnreadableFile, UnreadableList
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
-from importers import audio_tags, sheet_size, sheets, shelf_lists, taking_in
+from importers import audio_tags, playlists, sheet_size, sheets, shelf_lists, taking_in
 from importers.audio_wholeness import Promise, missing
 from importers.cleaning import clean
 from importers.entries import Draft
@@ -123,6 +123,26 @@ def test_a_playlist_may_name_what_no_drive_can_have(
     path.write_text(f"#EXTM3U\n{name}\n")
     report = taking_in.add_list(catalogue, path, "Ann", NOW)
     assert "There is no file" in report.refused[0].text
+
+
+@pytest.mark.parametrize("coding", ["TF-8", "rot13", "idna"])
+def test_a_playlist_in_an_encoding_that_is_none_is_refused(tmp_path: Path, coding: str) -> None:
+    """One letter lost: Python's parser raises a LookupError, which is no error of XML."""
+    path = tmp_path / "a.xspf"
+    path.write_bytes(samples.xspf().replace(b"UTF-8", coding.encode()))
+    with pytest.raises(UnreadableList, match="cannot be read as XSPF"):
+        playlists.items(path)
+
+
+@pytest.mark.parametrize("coding", ["utf-8", "utf-16-le"])
+def test_a_doctype_is_seen_in_every_encoding(tmp_path: Path, coding: str) -> None:
+    """It was looked for as bytes of ASCII only; the parser reads UTF-16 as well."""
+    said = "" if coding == "utf-16-le" else f'<?xml version="1.0" encoding="{coding}"?>'
+    body = '<!DOCTYPE a [<!ENTITY b "c">]>' + samples.xspf().decode().partition("?>")[2]
+    path = tmp_path / "a.xspf"
+    path.write_bytes(said.encode() + body.encode(coding))
+    with pytest.raises(UnreadableList, match="no playlist of the usual kind"):
+        playlists.items(path)
 
 
 def test_boxes_of_an_mp4_are_not_counted_for_ever(tmp_path: Path) -> None:
