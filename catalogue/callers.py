@@ -271,7 +271,7 @@ def _erase(store: Store, keep: str, parameter: str | int, now: datetime) -> int:
                 "INSERT INTO erasures (at, slips) VALUES (?, ?)",
                 (now.isoformat(timespec="seconds"), gone),
             )
-    store.db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+    store.empty_log()
     for (name,) in files:
         if name and name not in kept_files:
             call_recordings.wipe(call_recordings.folder(store) / name)

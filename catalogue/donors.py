@@ -66,7 +66,7 @@ def note(
         if held:
             _write_anew(db.conn, f"{where} IS NULL OR {where} <> ?", number)
     if not bare and held:
-        store.db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+        store.empty_log()
 
 
 def worked_on(store: Store, box_id: int, now: datetime) -> None:
@@ -104,7 +104,7 @@ def erase_due(store: Store, now: datetime) -> int:
     if due:
         with store.transaction() as own:
             _write_anew(own.conn, f"NOT ({_DUE})", today.isoformat())
-        store.db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+        store.empty_log()
     return due
 
 

@@ -7,6 +7,10 @@ missing, damaged, of an older make, or belongs to another database; the log says
 One process writes the index (tantivy's own lock holds that). Another process that finds it
 behind answers from what is there; the writer catches up within seconds. When another process has
 gone on with the index, or made it anew, this one follows it before it writes.
+
+A server sets `kept_up` and calls `catch_up` every other second. Then a question takes in only the
+few changes that people make; what a taking-in brings by the thousand is found after the next round,
+and no caller waits for it.
 """
 
 from __future__ import annotations
@@ -15,6 +19,7 @@ import logging
 import os
 import shutil
 import threading
+import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
@@ -42,6 +47,18 @@ _ONE_BY_ONE = 20_000
 _PRUNE_ABOVE = 5_000
 """Numbers already taken in that may lie about in `index_changes` before they are cleared."""
 
+_AT_ONCE = 60
+"""Changes that a question takes in itself where the index is kept up: a person's work at a desk."""
+
+_WAITS_S = 0.05
+"""How long a question waits there for another thread that takes changes in."""
+
+_PIECE = 40
+"""Recordings that are taken in without a pause where the index is kept up: some 10 ms of work."""
+
+_PAUSE_S = 0.01
+"""Between two pieces, for those who ask meanwhile: threads of one process share a processor."""
+
 _NOT_OURS = (KeyboardInterrupt, SystemExit, MemoryError)
 """What is not the index's fault. tantivy's panics on damage are no `Exception` either."""
 
@@ -56,6 +73,8 @@ class SoundIndex:
         self._lock = threading.Lock()
         self._writer: Any = None
         self._closed = False
+        self.kept_up = False
+        self._many_came = False
         self._state = IndexState()
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
@@ -73,7 +92,7 @@ class SoundIndex:
         Only the `rarest` keys that occur at all are asked for: frequent ones cost much and
         tell little. Raises StoreProblem if the index is damaged and cannot be made anew.
         """
-        self.catch_up()
+        self._catch_up_to_answer()
         return self._read(lambda view: index_view.search(view, keys, limit, rarest))
 
     def rarities(self, words: Sequence[str]) -> list[float]:
@@ -127,19 +146,10 @@ class SoundIndex:
         Not inside a transaction: what is not committed may yet be undone.
         """
         if self._last_number() == self._state.last or self.store.db.conn.in_transaction:
+            self._many_came = False
             return
         with self._lock:
-            self._follow()
-            last = self._last_number()
-            if last == self._state.last:
-                return
-            try:
-                self._go_on(last)
-            except BaseException as problem:
-                if isinstance(problem, (*_NOT_OURS, StoreProblem)):
-                    raise
-                _log.warning("The sound index could not be written (%s).", problem)
-                self._rebuild("it could not be written")
+            self._catch_up()
 
     def close(self) -> None:
         """Let go of the writer's lock."""
@@ -148,7 +158,34 @@ class SoundIndex:
             self._writer = None
             self._view.forms.close()
 
+    def _catch_up_to_answer(self) -> None:
+        """Catch up; where somebody else does that as well, only with what takes no time."""
+        if not self.kept_up:
+            self.catch_up()
+            return
+        behind = self._last_number() - self._state.last
+        if self._many_came or not 0 < behind <= _AT_ONCE or self.store.db.conn.in_transaction:
+            return
+        if self._lock.acquire(timeout=_WAITS_S):
+            try:
+                self._catch_up()
+            finally:
+                self._lock.release()
+
     # Below: how it is kept. All of it runs under the lock.
+
+    def _catch_up(self) -> None:
+        self._follow()
+        last = self._last_number()
+        if last == self._state.last:
+            return
+        try:
+            self._go_on(last)
+        except BaseException as problem:
+            if isinstance(problem, (*_NOT_OURS, StoreProblem)):
+                raise
+            _log.warning("The sound index could not be written (%s).", problem)
+            self._rebuild("it could not be written")
 
     def _go_on(self, last: int) -> None:
         if not self._may_write():
@@ -230,8 +267,13 @@ class SoundIndex:
     def _take_in(self, recording_ids: list[int], last: int) -> None:
         for recording_id in recording_ids:
             self._writer.delete_documents_by_term("recording", recording_id)
-        view = self._view
-        index_view.add(self._writer, view.forms, filed_forms(self.store, recording_ids))
+        view, self._many_came = self._view, len(recording_ids) > _AT_ONCE
+        size = _PIECE if self.kept_up else len(recording_ids)
+        for start in range(0, len(recording_ids), size):
+            piece = recording_ids[start : start + size]
+            index_view.add(self._writer, view.forms, filed_forms(self.store, piece))
+            if len(piece) < len(recording_ids):
+                time.sleep(_PAUSE_S)
         self._writer.commit()
         view.index.reload()
         self._view = view._replace(searcher=view.index.searcher())

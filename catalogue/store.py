@@ -11,7 +11,6 @@ import os
 import secrets
 import sqlite3
 import threading
-import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -19,17 +18,10 @@ from typing import Any
 
 from sqlite_utils import Database
 
+from catalogue import turns
 from catalogue.errors import NewerDatabase, NotADatabase, ReadOnlyStore, StoreBusy, StoreProblem
 from catalogue.schema import migrations
-
-_BUSY_MS = 5_000
-"""How long a write waits for another program's write before it says that the store is busy."""
-
-_LOOKS_AGAIN_S = 0.004
-"""Between two looks whether the other program has written."""
-
-_TRY_AGAIN_S = 0.02
-"""Between two tries to set up a connection to a file that another program makes just now."""
+from catalogue.turns import Turns, as_soon_as_free
 
 _MMAP_BYTES = 1 << 28
 """Of the file that is mapped: a catalogue of some hundred thousand recordings whole."""
@@ -74,6 +66,7 @@ class Store:
         Raises NewerDatabase, ReadOnlyStore, StoreBusy or NotADatabase, each with what to do.
         """
         self.path = Path(path)
+        self.turns = Turns(self.path)
         self._local = threading.local()
         self._connections: list[sqlite3.Connection] = []
         self._lock = threading.Lock()
@@ -131,7 +124,7 @@ class Store:
                 yield db
             return
         try:
-            _begin(db.conn)
+            self.turns.begin(db.conn)
         except sqlite3.OperationalError as problem:
             raise self._in_words(problem) from problem
         try:
@@ -143,6 +136,11 @@ class Store:
             if isinstance(problem, sqlite3.Error) and _is_of_the_file(problem):
                 raise self._in_words(problem) from problem
             raise
+
+    def empty_log(self) -> bool:
+        """Empty the write-ahead log, in which what was erased still stands, whatever others do
+        meanwhile; False if a reader stood in the way. Not inside a transaction."""
+        return self.turns.empty_log(self.db.conn)
 
     def close(self) -> None:
         """Close every thread's connection."""
@@ -162,7 +160,7 @@ class Store:
     def _connect(self) -> Database:
         self._refuse_gone_or_another()
         connection = sqlite3.connect(
-            self.path, isolation_level=None, check_same_thread=False, timeout=_BUSY_MS / 1000
+            self.path, isolation_level=None, check_same_thread=False, timeout=turns.BUSY_MS / 1000
         )
         try:
             for pragma in _PRAGMAS:
@@ -268,31 +266,7 @@ def _tell(connection: sqlite3.Connection, pragma: str) -> None:
     To a new file WAL is told by one program only, and SQLite lets the others not wait for it:
     so they try again, for as long as they would wait for a write.
     """
-    _as_soon_as_free(connection, f"PRAGMA {pragma}", _TRY_AGAIN_S)
-
-
-def _begin(connection: sqlite3.Connection) -> None:
-    """Begin to write, as soon as nobody else does. SQLite's own wait looks again every 100 ms: one
-    desk after another would miss the moment between two parts of a long work."""
-    connection.execute("PRAGMA busy_timeout = 0")
-    try:
-        _as_soon_as_free(connection, "BEGIN IMMEDIATE", _LOOKS_AGAIN_S)
-    finally:
-        connection.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")
-
-
-def _as_soon_as_free(connection: sqlite3.Connection, statement: str, again_s: float) -> None:
-    """Run a statement, tried again every so many seconds while somebody else has the database."""
-    last = time.monotonic() + _BUSY_MS / 1000
-    while True:
-        try:
-            connection.execute(statement)
-            return
-        except sqlite3.OperationalError as problem:
-            code = getattr(problem, "sqlite_errorcode", 0) & _PRIMARY
-            if code != sqlite3.SQLITE_BUSY or time.monotonic() > last:
-                raise
-            time.sleep(again_s)
+    as_soon_as_free(connection, f"PRAGMA {pragma}")
 
 
 def _refuse_unsafe(connection: sqlite3.Connection, path: Path) -> None:

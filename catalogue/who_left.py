@@ -54,7 +54,7 @@ def erase_due(store: Store, now: datetime) -> int:
             db.execute("COMMIT")
     with store.transaction() as db:  # last: if a copy stood in the way it is tried again
         erase(db.conn, names)
-    store.db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+    store.empty_log()
     return len(names)
 
 

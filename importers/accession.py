@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import itertools
 import sqlite3
-import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -21,6 +20,7 @@ from datetime import datetime
 from catalogue import undo
 from catalogue.errors import CannotTakeBack, CatalogueError, NotFound
 from catalogue.store import Store
+from catalogue.turns import Turn
 from importers.batch import Batch
 from importers.entries import Taken
 from importers.jobs import Doing
@@ -31,13 +31,6 @@ _NAMED = 5
 
 BATCH = 250
 """Entries in one transaction: what Ctrl-C may lose, some seconds of reading files."""
-
-_LONGEST_HELD_S = 0.1
-"""Seconds after which a transaction ends early: desks that write wait for it."""
-
-_GIVES_WAY_S = 0.02
-"""Between two transactions: who waits looks again every 4 ms (`store`), and a write of a desk takes
-some five. Without it desks waited for seconds, and some in vain."""
 
 _PAGES_BEFORE_TIDYING = 8_000
 """Pages of the journal, 32 MB, that may gather while much is written."""
@@ -71,12 +64,13 @@ def take_in(
             part: list[Taken] = []
             while part := part or list(itertools.islice(waiting, BATCH)):
                 with Batch(store, who, report.what, now) as batch:
-                    part = part[_taken(batch, part) :]
+                    turn = Turn(store.turns)
+                    part = part[_taken(turn, batch, part) :]
                     if job:
                         job.keep(report, batch.report)
                 report.add(batch.report)
                 if batch.report.action_ids:  # a hundred thousand unchanged files write nothing
-                    time.sleep(_GIVES_WAY_S)
+                    turn.give_way()
                 if progress:
                     progress(report.seen, total)
     except KeyboardInterrupt:
@@ -88,12 +82,11 @@ def take_in(
     return report
 
 
-def _taken(batch: Batch, part: Sequence[Taken]) -> int:
+def _taken(turn: Turn, batch: Batch, part: Sequence[Taken]) -> int:
     """Take as many entries as there is time for, at least one; returns how many."""
-    until = time.monotonic() + _LONGEST_HELD_S
     for number, taken in enumerate(part, start=1):
         batch.take(taken)
-        if time.monotonic() > until:
+        if turn.is_over():
             return number
     return len(part)
 

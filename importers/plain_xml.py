@@ -5,6 +5,7 @@ Asked of the parser itself, since the bytes of a DOCTYPE are others in UTF-16.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from xml.parsers import expat
 
 
@@ -30,8 +31,6 @@ def has_doctype(data: bytes) -> bool:
     parser = expat.ParserCreate()
     parser.StartDoctypeDeclHandler = doctype
     parser.StartElementHandler = element
-    try:
+    with suppress(_Begun, expat.ExpatError, LookupError, ValueError):
         parser.Parse(data, True)
-    except (_Begun, expat.ExpatError, LookupError, ValueError):
-        pass
     return found

@@ -7,6 +7,7 @@ behind when the other process is killed.
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import os
 import pickle
@@ -21,6 +22,9 @@ from importers import audio_tags
 from importers.entries import Entry, Refused
 
 Read = Entry | Refused
+
+_NICER = 10
+"""How much further it stands back than whoever writes: it holds nothing that a desk waits for."""
 
 
 def read_part(paths: list[str], root: Path) -> list[Read]:
@@ -47,6 +51,8 @@ def read_one(path: str, root: Path) -> Read:
 def main() -> None:
     """Answer parts until there are no more."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the process that writes
+    with contextlib.suppress(AttributeError, OSError):  # where the system knows of that
+        os.nice(_NICER)
     gc.freeze()  # what is loaded by now stays: no need to look through it again and again
     while True:
         try:

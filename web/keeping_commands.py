@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from catalogue import backup, forgetting, health, packing, restoring
+from catalogue import backup, forgetting, health, packing, restoring, standing_back
 from catalogue.backup import Copy, Kind
 from catalogue.errors import BadInput, CopyProblem
 from web import log_file
@@ -28,13 +28,14 @@ def copy(to: Path | None, with_callers: bool, station: Path | None) -> None:
     with opened(station or default_folder()) as open_station:
         store, now = open_station.store, local_time()
         if to is None:
-            made = backup.make(store, Kind.DAILY, now)
+            made = standing_back.done(lambda: backup.make(store, Kind.DAILY, now))
             forgetting.erase_in_copies(store, now)
         else:
             made = to / f"asheard-{now:%Y-%m-%d-%H%M%S}.db" if to.is_dir() else to
             if made.exists():
                 raise CopyProblem(f"{made} is there already. Give another name, or remove it.")
-            backup.make_at(store, made, with_callers=with_callers)
+            target = made
+            standing_back.done(lambda: backup.make_at(store, target, with_callers=with_callers))
         show(screen, t("copy.made", path=made))
         if to is not None:
             show(screen, t("copy.with_callers" if with_callers else "copy.without_callers"))

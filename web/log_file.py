@@ -32,9 +32,11 @@ _TAKEN_OUT = "…"
 _SHORTEST = 3
 """Letters from which a word on a slip is taken out: "to" and "of" would take out everything."""
 
-_QUOTED = re.compile(r"“[^”]*”|‘[^’]*’|\"[^\"]*\"|(?<!\w)'[^']*'(?!\w)")
+# Each is over in one pass: of what does not end, the rest of the line goes, and a mail address is
+# looked for at the beginning of a run of its letters only.
+_QUOTED = re.compile(r"“[^”]*(?:”|$)|‘[^’]*(?:’|$)|\"[^\"]*\"|(?<!\w)'[^']*'(?!\w)")
 _QUERY = re.compile(r"\?[^\s”\"']+")
-_MAIL = re.compile(r"[\w.+-]+@[\w-]+\.[\w.-]+")
+_MAIL = re.compile(r"(?<![\w.+-])[\w.+-]+@[\w-]+\.[\w.-]+")
 _NUMBER = re.compile(r"\+?\d(?:[ ().-]?\d){6,}")
 _DAY = re.compile(r"20\d\d-\d\d-\d\d(-\d{6})?")
 """A day of ours, as in the name of a copy: no number of anybody's."""

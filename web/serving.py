@@ -10,11 +10,12 @@ import socket
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
+from typing import Any
 
 from cheroot.server import HTTPConnection
 from cheroot.wsgi import Server
 
-from catalogue import backup, filed_order, forgetting, listing, search_runs
+from catalogue import backup, filed_order, forgetting, listing, search_runs, standing_back
 from catalogue.errors import CatalogueError, StationProblem
 from catalogue.meaning import Meanings
 from web import certificates, create_app, paper
@@ -145,6 +146,7 @@ def serving(
             f"Nothing can be served at {host}, port {port} ({_why(problem)}). "
             "Give another with --host and --port."
         ) from problem
+    station.index.kept_up = True
     stop = threading.Event()
     meanings: Meanings = app.extensions["asheard_meanings"]
 
@@ -159,7 +161,7 @@ def serving(
             daemon=True,
         ),
         threading.Thread(
-            target=_repeat,
+            target=_repeat_standing_back,
             args=(stop, COPY_EVERY_S, lambda: _keep_up(station, clock), FIRST_COPY_S),
             daemon=True,
         ),
@@ -264,6 +266,11 @@ def _file_what_is_left(station: OpenStation, stop: threading.Event) -> None:
 def _keep_up(station: OpenStation, clock: Callable[[], datetime]) -> None:
     for path in backup.keep_up(station.store, clock()):
         _log.info("The copy %s was made.", path.name)
+
+
+def _repeat_standing_back(*args: Any) -> None:
+    standing_back.this_thread()
+    _repeat(*args)
 
 
 def _repeat(

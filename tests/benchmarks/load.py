@@ -28,6 +28,7 @@ import socket
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
@@ -51,8 +52,11 @@ LIMIT_P95_MS = 150.0
 """What is promised of an answer while all of that goes on."""
 
 MEMORY_FLAT_MB = 60.0
-"""How much more the server may hold at the end than a minute after the desks sat down: caches of
-SQLite and the allocator's, which do not grow with time."""
+"""How much more of its own the server may hold at the end than a minute after the desks sat down:
+caches of SQLite and the allocator's, which do not grow with time."""
+
+LOOKS = 9
+"""Times that memory is looked at while the desks are open: once a minute in the full run."""
 
 BETWEEN_COPIES_S = 2.0
 """From the end of one copy to the beginning of the next: they are made nearly without pause."""
@@ -68,11 +72,13 @@ class Size:
     files: int
     seconds: float
     alone_s: float
+    first_rate: float
+    factor: float
     step_s: float
 
 
-FULL = Size(100_000, 6_000, 600.0, 20.0, 12.0)
-QUICK = Size(5_000, 300, 15.0, 4.0, 3.0)
+FULL = Size(100_000, 6_000, 600.0, 20.0, 8.0, 1.4, 12.0)
+QUICK = Size(5_000, 300, 12.0, 5.0, 12.0, 2.0, 2.5)
 
 
 def main() -> None:
@@ -114,15 +120,15 @@ def _measured(folder: Path, music: Path, size: Size, seconds: float) -> dict:
     with _served(folder) as (port, pid):
         desks = Desks("127.0.0.1", port, PASSPHRASE, size.recordings)
         alone = desks.alone(size.alone_s)
-        before_mb = 0.0
         with _copying(folder, seconds + 30) as copies, desks.taking_in(music) as taken:
             settle = min(60.0, seconds / 5)
-            first = desks.evening(settle)
-            before_mb = _memory_mb(pid)
-            seen = desks.evening(seconds - settle)
-            after_mb = _memory_mb(pid)
-            rest = first.errors
-        steps = raised("127.0.0.1", port, PASSPHRASE, size.recordings, size.step_s)
+            rest = desks.evening(settle).errors
+            with _memory(pid, (seconds - settle) / LOOKS) as memory:
+                seen = desks.evening(seconds - settle)
+        steps = raised(
+            [browser for browser, _ in desks.open()],
+            size.recordings, size.first_rate, size.factor, size.step_s,
+        )  # fmt: skip
     names = [f"{n.title} {n.artist}".lower() for n in enquire.names_of(size.recordings)]
     return {
         "recordings": size.recordings, "seconds": round(seconds), "desks": 20, "typing": 6,
@@ -134,7 +140,8 @@ def _measured(folder: Path, music: Path, size: Size, seconds: float) -> dict:
         "asking_p95_ms": percentile(seen.asked, 95),
         "asked_a_second": round((len(seen.answers) + len(seen.asked)) / seen.seconds, 1),
         "answers_a_second": round(len(seen.answers) / seen.seconds, 1),
-        "memory_start_mb": before_mb, "memory_end_mb": after_mb,
+        "memory_start_mb": memory[0].own, "memory_end_mb": memory[-1].own,
+        "memory_mb": [one.own for one in memory], "mapped_mb": [one.mapped for one in memory],
         "copies_made": copies[0], "files_taken_in": taken[0],
         "alone_p50_ms": percentile(alone.answers, 50),
         "alone_p95_ms": percentile(alone.answers, 95), "scan_p95_ms": _scan(names),
@@ -196,10 +203,42 @@ def _copying(folder: Path, at_most_s: float) -> Iterator[list[int]]:
         made[0] = int(told.read_text() or 0)
 
 
-def _memory_mb(pid: int) -> float:
-    status = Path(f"/proc/{pid}/status").read_text()
-    held = next(line for line in status.splitlines() if line.startswith("VmRSS"))
-    return round(int(held.split()[1]) / 1024, 1)
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """What a process holds, in MB: its own, and pages of files that the system lends it.
+
+    Lent pages are counted once for every thread's connection that has them mapped, and are given
+    back when the file grows or somebody else wants the memory: they say nothing of a leak.
+    """
+
+    own: float
+    mapped: float
+
+
+@contextlib.contextmanager
+def _memory(pid: int, every_s: float) -> Iterator[list[Memory]]:
+    """Look now, every so many seconds, and at the end."""
+    seen, over = [_memory_now(pid)], threading.Event()
+
+    def look() -> None:
+        while not over.wait(every_s):
+            seen.append(_memory_now(pid))
+
+    looking = threading.Thread(target=look)
+    looking.start()
+    try:
+        yield seen
+    finally:
+        over.set()
+        looking.join()
+        seen.append(_memory_now(pid))
+
+
+def _memory_now(pid: int) -> Memory:
+    """From proc(5), /proc/pid/status."""
+    told = dict(line.split(":", 1) for line in Path(f"/proc/{pid}/status").read_text().splitlines())
+    own, mapped = (int(told[name].split()[0]) / 1024 for name in ("RssAnon", "RssFile"))
+    return Memory(round(own, 1), round(mapped, 1))
 
 
 def _scan(names: list[str]) -> float:
@@ -238,6 +277,8 @@ def _print(figures: dict) -> None:
         f"{figures['memory_end_mb']:.0f} MB: "
         f"{'flat' if grown <= MEMORY_FLAT_MB else 'GROWING'}"
     )
+    print("  on the way", *(f"{held:.0f}" for held in figures["memory_mb"][1:-1]))
+    print("  pages of files beside", *(f"{held:.0f}" for held in figures["mapped_mb"]))
     print("questions a second raised until p95 passes 1 s:")
     for step in figures["raised"]["steps"]:
         print(

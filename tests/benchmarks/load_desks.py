@@ -83,10 +83,20 @@ class Desks:
     def __init__(self, host: str, port: int, passphrase: str, recordings: int) -> None:
         self._address, self._passphrase = f"http://{host}:{port}", passphrase
         self._words = Words(recordings)
+        self._open: list[tuple[Browser, str]] = []
 
     def browser(self, name: str) -> Browser:
         """Somebody signed in at a browser of their own."""
         return Browser(self._address, name, self._passphrase)
+
+    def open(self) -> list[tuple[Browser, str]]:
+        """The browsers of all desks and what each does, signed in once."""
+        if not self._open:
+            kinds = ["studio"] * STUDIOS + ["phone"] * PHONES + ["typing"] * TYPING
+            self._open = [
+                (self.browser("Walter" if kind == "studio" else "Nell"), kind) for kind in kinds
+            ]
+        return self._open
 
     def alone(self, seconds: float) -> Seen:
         """One desk that types, and nothing else."""
@@ -98,9 +108,8 @@ class Desks:
     def evening(self, seconds: float) -> Seen:
         """All twenty desks for so many seconds."""
         seen, chance = Seen(seconds=seconds), random.Random(_SEED)
-        browsers = [(self.browser("Walter"), "studio") for _ in range(STUDIOS)]
-        browsers += [(self.browser("Nell"), "phone") for _ in range(PHONES)]
-        typing = [self.browser("Nell") for _ in range(TYPING)]
+        browsers = [(browser, kind) for browser, kind in self.open() if kind != "typing"]
+        typing = [browser for browser, kind in self.open() if kind == "typing"]
         end = time.monotonic() + seconds
         work: list[tuple[Callable[..., None], tuple]] = [
             (_ask_for_changes, (browser, kind, seen, end, chance.random()))
@@ -188,8 +197,10 @@ def _one_caller(
         late = time.monotonic() - begun
         if number + 1 < len(due) and late > due[number + 1][0]:
             continue  # of what waits, the page asks the last
-        time.sleep(max(0.0, when - late))
-        if not words.is_new(typed) or time.monotonic() > end:
+        time.sleep(max(0.0, min(when - late, end - time.monotonic())))
+        if time.monotonic() >= end:
+            return
+        if not words.is_new(typed):
             continue
         started = time.perf_counter()
         status, page = browser.post(

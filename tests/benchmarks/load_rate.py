@@ -8,15 +8,11 @@ import time
 from dataclasses import dataclass, field
 from http.client import HTTPException
 
+from tests.benchmarks.live import Browser
 from tests.benchmarks.load_desks import Seen, Words, percentile
 
-FIRST, FACTOR, MOST_STEPS = 8.0, 1.4, 12
-"""Questions a second of the first step, what each step multiplies it by, and the most steps."""
-
+MOST_STEPS = 12
 LIMIT_MS = 1_000.0
-_HANDS = 32
-"""Desks that ask in turn: more than the server has threads, so that questions wait there."""
-
 _SEED = 31
 
 
@@ -29,14 +25,14 @@ class Raised:
     errors: int = 0
 
 
-def raised(host: str, port: int, passphrase: str, recordings: int, step_s: float) -> Raised:
-    """Raise the rate step by step. Times count from when a question was due, so that one which
-    waits for a slow one before it is not let off."""
-    from tests.benchmarks.live import Browser
-
-    browsers = [Browser(f"http://{host}:{port}", "Nell", passphrase) for _ in range(_HANDS)]
-    desks = [{"sheet": f"rate-{number}", "kept": ""} for number in range(_HANDS)]
-    words, found, rate = Words(recordings, 30_000), Raised(), FIRST
+def raised(
+    browsers: list[Browser], recordings: int, first: float, factor: float, step_s: float
+) -> Raised:
+    """Raise the rate, `first` questions a second to begin with, `factor` times as many in each
+    step. Times count from when a question was due, so that one which waits for a slow one before
+    it is not let off. More browsers than the server has threads, so that questions wait there."""
+    desks = [{"sheet": f"rate-{number}", "kept": ""} for number in range(len(browsers))]
+    words, found, rate = Words(recordings, 30_000), Raised(), first
     for number in range(MOST_STEPS):
         seen = _step(browsers, desks, words, rate, step_s, random.Random(_SEED + number))
         p95 = percentile(seen.answers, 95)
@@ -47,12 +43,12 @@ def raised(host: str, port: int, passphrase: str, recordings: int, step_s: float
         if p95 > LIMIT_MS or seen.errors:
             break
         found.reached = answered
-        rate *= FACTOR
+        rate *= factor
     return found
 
 
 def _step(
-    browsers: list, desks: list[dict[str, str]], words: Words, rate: float, step_s: float,
+    browsers: list[Browser], desks: list[dict[str, str]], words: Words, rate: float, step_s: float,
     chance: random.Random,
 ) -> Seen:  # fmt: skip
     """One rate for a while: times between questions as of independent callers (exponential)."""
@@ -80,7 +76,7 @@ def _step(
             seen.note(seen.answers, time.monotonic() - begun - when, status, "heard")
             desk["kept"] = text.strip()
 
-    threads = [threading.Thread(target=hand, args=(number,)) for number in range(_HANDS)]
+    threads = [threading.Thread(target=hand, args=(number,)) for number in range(len(browsers))]
     for thread in threads:
         thread.start()
     for thread in threads:

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from catalogue import store as store_module
+from catalogue import turns
 from catalogue.errors import (
     CatalogueError,
     NewerDatabase,
@@ -27,7 +28,7 @@ from catalogue.store import Store
 @pytest.fixture
 def impatient(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """A store that waits for others a tenth of a second only."""
-    monkeypatch.setattr(store_module, "_BUSY_MS", 100)
+    monkeypatch.setattr(turns, "BUSY_MS", 100)
     yield
 
 
@@ -313,7 +314,7 @@ def test_a_write_looks_again_often_until_the_other_is_done(
         if len(looks) == 5:
             other.db.conn.execute("COMMIT")
 
-    monkeypatch.setattr(store_module.time, "sleep", sleep)
+    monkeypatch.setattr(turns.time, "sleep", sleep)
     with store.transaction() as db:
         assert db.conn.in_transaction
     assert len(looks) == 5

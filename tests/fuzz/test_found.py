@@ -26,6 +26,7 @@ from importers.entries import Draft
 from tests.fuzz import samples
 from tests.web.conftest import Desk
 from web import certificates, stand_in_plot
+from web.log_file import Discreet
 from web.stand_in_plot import Point
 
 NOW = datetime(2026, 3, 14, 19, 30)
@@ -236,6 +237,15 @@ def test_a_file_that_asks_for_gigabytes_is_damaged(
     monkeypatch.setitem(audio_tags._BY_SIGNATURE, "FLAC", too_large)
     with pytest.raises(UnreadableFile, match="damaged"):
         audio_tags.read(path)
+
+
+@pytest.mark.parametrize("piece", ["uneral", "“", "‘", "x.y", "1 ", "a@", '"x'])
+def test_a_line_of_a_log_without_an_end_is_gone_through_once(piece: str) -> None:
+    """A damaged log: time grew with the square, and the page that saves it did not answer."""
+    line = piece * (300_000 // len(piece))
+    started = time.process_time()
+    list(Discreet(lambda: ["funeral"]).lines([line]))
+    assert time.process_time() - started < 1.0
 
 
 def test_points_on_one_another_find_a_place_each() -> None:

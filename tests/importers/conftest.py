@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 import soundfile
 
+from catalogue import turns
 from catalogue.store import Store
-from importers import accession
 
 DATA = Path(__file__).parent / "data"
 FORMATS = {
@@ -31,8 +31,9 @@ Tone = Callable[..., Path]
 @pytest.fixture(autouse=True)
 def whole_batches(monkeypatch: pytest.MonkeyPatch) -> None:
     """However slow the machine is that runs the tests."""
-    monkeypatch.setattr(accession, "_LONGEST_HELD_S", 60.0)
-    monkeypatch.setattr(accession, "_GIVES_WAY_S", 0.0)
+    for held in ("_LONGEST_HELD_S", "_LONGEST_BESIDE_DESKS_S"):
+        monkeypatch.setattr(turns, held, 60.0)
+    monkeypatch.setattr(turns, "_GIVES_WAY_S", 0.0)
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from catalogue import catalogue_rows as rows
-from catalogue import undo
+from catalogue import turns, undo
 from catalogue.errors import CannotTakeBack, NotFound, StoreBusy
 from catalogue.records import NewRecording
 from catalogue.store import Store
@@ -159,7 +159,7 @@ def test_a_transaction_that_takes_long_ends_early(
 ) -> None:
     """Desks that write wait for it: nothing is lost, left out, or taken twice by that."""
     monkeypatch.setattr(accession, "BATCH", 7)
-    monkeypatch.setattr(accession, "_LONGEST_HELD_S", -1.0)
+    monkeypatch.setattr(turns, "_LONGEST_HELD_S", -1.0)
     report = take(*(on_disc(f"Song {n}", "Bo", "C 1", str(n)) for n in range(16)))
 
     assert counts(report) == (16, 0, 0, 0, 0)

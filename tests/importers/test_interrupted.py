@@ -28,9 +28,10 @@ RUN = """
 import sys, time
 from datetime import datetime
 from pathlib import Path
+from catalogue import turns
 from catalogue.store import Store
 from importers import accession, taking_in
-accession.BATCH, accession._LONGEST_HELD_S = 10, 60.0
+accession.BATCH, turns._LONGEST_HELD_S, turns._LONGEST_BESIDE_DESKS_S = 10, 60.0, 60.0
 store = Store(Path(sys.argv[1]))
 slow = lambda done, _: time.sleep(0.01)
 taking_in.add_files(store, Path(sys.argv[2]), "Ann", datetime(2026, 3, 14), slow)

@@ -21,8 +21,8 @@ from catalogue import (
     callers,
     forgetting,
     request_slips,
+    turns,
 )
-from catalogue import store as store_module
 from catalogue.errors import CatalogueError, CopyProblem, StoreBusy, StoreProblem
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
@@ -117,7 +117,7 @@ def test_a_desk_is_told_and_goes_on_once_it_is_mended(
     trouble: Callable, status: int, sentence: str,
 ) -> None:  # fmt: skip
     """What was there stays, what was refused is not there in part, the next try works."""
-    monkeypatch.setattr(store_module, "_BUSY_MS", 100)
+    monkeypatch.setattr(turns, "BUSY_MS", 100)
     store.db.execute("PRAGMA busy_timeout = 100")
     phone.send("/phone/details", sheet="a", caller_name="Maureen")
     long = dict.fromkeys(("caller_name", "why", "for_whom", "talk_about"), "x" * 1900)
