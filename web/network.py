@@ -7,7 +7,6 @@ with the certificate that is given, or with one of its own.
 from __future__ import annotations
 
 import ipaddress
-import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -19,15 +18,11 @@ import click
 from catalogue.errors import BadInput
 from web import certificates
 from web.certificates import Certificate
-from web.opening import OpenStation, settled, warmed
+from web.opening import OpenStation, for_many_threads, settled, warmed
 from web.serving import serving
 from web.terminal import screen, show
 
 PORT = 8037
-_TURN_S = 0.001
-"""How long a thread of the server keeps Python's own lock while others want it; Python's 5 ms cost
-an answer that comes and goes many times 30 ms at the 95th percentile, beside twenty desks."""
-
 _F = TypeVar("_F", bound=Callable[..., Any])
 
 
@@ -64,10 +59,10 @@ class Network:
     def served(self, station: OpenStation) -> Iterator[tuple[str, Certificate | None]]:
         """Serve the station inside the `with`; yields its address and what it is served by."""
         certificate = self.certificate_for(station.folder)
+        for_many_threads()
         with serving(
             station, self.host, self.port, certificate=certificate, names=self.name
         ) as address:
-            sys.setswitchinterval(_TURN_S)
             warmed(station)
             settled()
             yield address, certificate

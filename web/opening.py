@@ -5,10 +5,12 @@ A station is one folder: `asheard.db`, `sound_index/`, and for a demo `demo_peop
 
 from __future__ import annotations
 
+import ctypes
 import gc
 import secrets
+import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -140,6 +142,23 @@ def warmed(station: OpenStation) -> None:
     """Load what the first question would have loaded, before the desks are served: six that came
     at once each loaded it, and waited two seconds."""
     enquire(station.store, station.index, Heard(_FIRST_QUESTION), local_time(), instead=True)
+
+
+_TURN_S = 0.001
+"""How long a thread keeps Python's own lock while others want it. With Python's 5 ms an answer,
+which lets go and comes back many times, took 30 ms more at the 95th percentile beside 20 desks."""
+
+_HEAPS, _ARENA_MAX = 2, -8
+"""Heaps of glibc's allocator, and what mallopt(3) calls that. Each of the server's threads would
+keep freed memory in one of its own: 130 MB lay about unused after two minutes, now 50."""
+
+
+def for_many_threads() -> None:
+    """Have this process share a processor and memory well among its threads. Before they start."""
+    sys.setswitchinterval(_TURN_S)
+    if sys.platform == "linux":
+        with suppress(OSError, AttributeError):  # another system's library has no such thing
+            ctypes.CDLL(None).mallopt(_ARENA_MAX, _HEAPS)
 
 
 def settled() -> None:
