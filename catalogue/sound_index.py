@@ -267,7 +267,7 @@ class SoundIndex:
     def _take_in(self, recording_ids: list[int], last: int) -> None:
         for recording_id in recording_ids:
             self._writer.delete_documents_by_term("recording", recording_id)
-        view, self._many_came = self._view, len(recording_ids) > _AT_ONCE
+        view, self._many_came = self._view, self.kept_up and len(recording_ids) > _AT_ONCE
         size = _PIECE if self.kept_up else len(recording_ids)
         for start in range(0, len(recording_ids), size):
             piece = recording_ids[start : start + size]

@@ -29,5 +29,7 @@ def done(work: Callable[[], _T]) -> _T:
 def this_thread() -> None:
     """From now on let everybody else go first, where that can be said of one thread alone."""
     if sys.platform == "linux":
+        thread = os.PRIO_PROCESS, threading.get_native_id()
         with suppress(OSError):
-            os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _NICER)
+            if os.getpriority(*thread) < _NICER:
+                os.setpriority(*thread, _NICER)

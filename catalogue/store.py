@@ -23,11 +23,12 @@ from catalogue.errors import NewerDatabase, NotADatabase, ReadOnlyStore, StoreBu
 from catalogue.schema import migrations
 from catalogue.turns import Turns, as_soon_as_free
 
-_MMAP_BYTES = 1 << 28
-"""Of the file that is mapped: a catalogue of some hundred thousand recordings whole."""
+_MMAP_BYTES = 1 << 30
+"""Of the file that is mapped: a catalogue of a million recordings whole. What is mapped is memory
+that the system lends, once for all threads; what lies beyond fills each one's cache."""
 
-_CACHE_KIB = 16_384
-"""Pages kept by each connection; twenty threads together stay under a third of a gigabyte."""
+_CACHE_KIB = 8_192
+"""Pages kept by each connection; twenty threads together stay under a sixth of a gigabyte."""
 
 _PRAGMAS = (
     "journal_mode = WAL",

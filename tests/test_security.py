@@ -67,7 +67,7 @@ def test_each_has_one_of_three_verdicts_and_a_word_on_it() -> None:
 def test_what_is_met_says_where() -> None:
     for number, _, _, verdict, where in _rows():
         if verdict.strip() == "met":
-            assert _FILE.search(where) or "below" in where, number
+            assert _FILE.search(where) or "above" in where, number
         if number.startswith("10.") or number.startswith("17."):
             assert verdict.strip() == "not applicable"
     for section in re.findall(r"below, “([^”]+)”", TEXT):

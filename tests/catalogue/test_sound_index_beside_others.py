@@ -57,6 +57,42 @@ def test_a_reader_answers_while_another_writes(
     reader.close()
 
 
+def test_a_question_beside_a_taking_in_waits_for_none_of_it(
+    index: SoundIndex, store: Store, many: dict[int, tuple[str, str]], add: AddRecording
+) -> None:
+    """Kept up by a server: what came by the hundred is found after the next round, and so is what
+    a person adds meanwhile; what a person adds afterwards is found at once."""
+    index.catch_up()
+    index.kept_up = True
+    one = add("My Lantern", "Ann Oke")
+    assert first(index, "My Lantern") == one
+    later = add_many(store, datetime(2026, 3, 15, 19, 30))
+    two = add("The Long Jetty", "Ann Oke")
+    assert len(index) == len(many) + 1
+    assert first(index, "The Long Jetty") is None
+
+    index.catch_up()
+    assert first(index, "The Long Jetty") == two
+    three = add("Her Candle", "Ann Oke")
+    assert first(index, "Her Candle") is None, "many came with the last round"
+    index.catch_up()
+    index.catch_up()
+    four = add("Low Water", "Ann Oke")
+    assert [first(index, name) for name in ("Her Candle", "Low Water")] == [three, four]
+    assert len(index) == len(many) + len(later) + 4
+
+
+def test_a_question_waits_a_moment_only_for_another_that_takes_in(
+    index: SoundIndex, add: AddRecording, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    index.kept_up = True
+    monkeypatch.setattr(module, "_WAITS_S", 0.01)
+    number = add("My Lantern", "Ann Oke")
+    with index._lock:
+        assert first(index, "My Lantern") is None
+    assert first(index, "My Lantern") == number
+
+
 def test_an_index_made_anew_beside_it_is_followed(
     index: SoundIndex, store: Store, many: dict[int, tuple[str, str]], add: AddRecording,
     monkeypatch: pytest.MonkeyPatch,

@@ -9,12 +9,21 @@ from pathlib import Path
 
 import pytest
 
-from catalogue import staff
+from catalogue import letter_to_sound, staff
 from catalogue.errors import ReadOnlyStore, StationProblem, StoreProblem
 from catalogue.private_file import write_privately
-from web.opening import DATABASE, INDEX, first_keeper, opened, secret_key
+from web.opening import DATABASE, INDEX, first_keeper, opened, secret_key, warmed
 
 NOW = datetime(2026, 11, 25, 19, 30)
+
+
+def test_the_first_question_finds_everything_loaded(tmp_path: Path) -> None:
+    """Also where nothing is held yet; nothing is written by that."""
+    letter_to_sound.shipped_model.cache_clear()
+    with opened(tmp_path / "station", make=True) as station:
+        warmed(station)
+        assert letter_to_sound.shipped_model.cache_info().currsize == 1
+        assert station.store.rows("SELECT * FROM actions") == []
 
 
 def test_a_folder_is_made_with_all_a_station_needs(tmp_path: Path) -> None:
