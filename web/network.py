@@ -59,7 +59,6 @@ class Network:
     def served(self, station: OpenStation) -> Iterator[tuple[str, Certificate | None]]:
         """Serve the station inside the `with`; yields its address and what it is served by."""
         certificate = self.certificate_for(station.folder)
-        for_many_threads()
         with serving(
             station, self.host, self.port, certificate=certificate, names=self.name
         ) as address:
@@ -94,6 +93,7 @@ def network_options(command: _F) -> _F:
     )  # fmt: skip
 
     def wrapped(**told: Any) -> Any:
+        for_many_threads()  # before the station is opened: its index begins threads
         network = Network(**{name: told.pop(name) for name in Network.__slots__})
         return command(network=network, **told)
 

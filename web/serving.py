@@ -20,7 +20,7 @@ from catalogue.errors import CatalogueError, StationProblem
 from catalogue.meaning import Meanings
 from web import certificates, create_app, paper
 from web.certificates import Certificate
-from web.opening import OpenStation, local_time, secret_key
+from web.opening import OpenStation, give_back, local_time, secret_key
 from web.tls import Handshakes
 
 _log = logging.getLogger(__name__)
@@ -64,6 +64,9 @@ _BETWEEN_NAMES_S = 0.03
 
 SET_ASIDE_EVERY_S, FIRST_SET_ASIDE_S = 600.0, 30.0
 """How often what is kept in memory is set aside from Python's search for cycles of objects."""
+
+GIVE_BACK_EVERY_S = 60.0
+"""How often freed memory is given back: what lies about under load is as much as what is used."""
 
 PAPER_EVERY_S = 60.0
 """How often it is asked whether the night's paper lists are there; asking costs nothing."""
@@ -188,6 +191,7 @@ def serving(
             args=(stop, PAPER_EVERY_S, lambda: paper.refresh_if_due(station.store, clock())),
             daemon=True,
         ),
+        threading.Thread(target=_repeat, args=(stop, GIVE_BACK_EVERY_S, give_back), daemon=True),
         threading.Thread(
             target=_repeat,
             args=(stop, CERTIFICATE_EVERY_S, lambda: _renew(station, certificate, tls)),

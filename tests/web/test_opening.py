@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
+import sys
 from datetime import datetime
 from pathlib import Path
 
@@ -12,7 +13,7 @@ import pytest
 from catalogue import letter_to_sound, staff
 from catalogue.errors import ReadOnlyStore, StationProblem, StoreProblem
 from catalogue.private_file import write_privately
-from web.opening import DATABASE, INDEX, first_keeper, opened, secret_key, warmed
+from web.opening import DATABASE, INDEX, first_keeper, give_back, opened, secret_key, warmed
 
 NOW = datetime(2026, 11, 25, 19, 30)
 
@@ -24,6 +25,23 @@ def test_the_first_question_finds_everything_loaded(tmp_path: Path) -> None:
         warmed(station)
         assert letter_to_sound.shipped_model.cache_info().currsize == 1
         assert station.store.rows("SELECT * FROM actions") == []
+
+
+def _own_kb() -> int:
+    status = Path("/proc/self/status").read_text()
+    return int(next(line for line in status.splitlines() if line.startswith("RssAnon")).split()[1])
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="memory is given back by glibc")
+def test_freed_memory_is_given_back() -> None:
+    """The last block is kept, so that the allocator cannot give back by itself what is below."""
+    blocks = [bytes([1]) * 60_000 for _ in range(1_000)]
+    last = blocks[-1]
+    blocks.clear()
+    before = _own_kb()
+    give_back()
+    assert _own_kb() < before - 30_000
+    assert last
 
 
 def test_a_folder_is_made_with_all_a_station_needs(tmp_path: Path) -> None:
