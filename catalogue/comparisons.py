@@ -27,9 +27,10 @@ from catalogue.word_evidence import Rarities, words_heard
 
 Floats = NDArray[np.float32]
 
-ALIGNED_AT_MOST = 160
-"""Candidates that are aligned phone by phone, the rest being dropped on plain ratios.
-Measured: 160 keeps all but a few in a thousand of what 400 finds, at half the time."""
+ALIGNED_AT_MOST = 112
+"""Candidates that are aligned phone by phone, the rest being dropped on plain ratios. Measured on
+2,200 requests among 80,393 names: found first are as many as with 160, among the first five one in
+a thousand fewer, at three quarters of the time."""
 
 CLAIMS = (
     "best_aligned",
