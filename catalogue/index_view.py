@@ -48,6 +48,11 @@ class View(NamedTuple):
 
 def search(view: View, keys: Keys, limit: int, rarest: int) -> Found:
     """The `limit` best names by BM25 of the `rarest` keys that occur at all."""
+    return forms_at(view, best(view, keys, limit, rarest))
+
+
+def best(view: View, keys: Keys, limit: int, rarest: int) -> list[Any]:
+    """The addresses of the same names' documents."""
     counted = [
         (view.searcher.doc_freq(field, key), field, key)
         for field, run in zip(_FIELDS, keys, strict=True)
@@ -55,7 +60,7 @@ def search(view: View, keys: Keys, limit: int, rarest: int) -> Found:
     ]
     terms = sorted(term for term in counted if term[0])[:rarest]
     if not terms:
-        return Found.nothing()
+        return []
     query = tantivy.Query.boolean_query(
         [
             (tantivy.Occur.Should, tantivy.Query.term_query(view.schema, field, key, "basic"))
@@ -63,18 +68,21 @@ def search(view: View, keys: Keys, limit: int, rarest: int) -> Found:
         ]
     )
     hits = view.searcher.search(query, limit, count=False).hits
-    return forms_at(view, [address for _, address in hits])
+    return [address for _, address in hits]
 
 
 def forms_at(view: View, addresses: list[Any]) -> Found:
     """The names that are the documents at these addresses."""
     if not addresses:
         return Found.nothing()
-    ids, places, sizes = (
-        view.searcher.fast_field_values(field, addresses)
-        for field in ("recording", "place", "size")
-    )
+    ids, places, sizes = columns(view, addresses)
     return Found(ids, places, view.forms.read(places, sizes))
+
+
+def columns(view: View, addresses: list[Any]) -> tuple[list[int], list[int], list[int]]:
+    """Recording, place and size of the form, of the documents at these addresses."""
+    of = view.searcher.fast_field_values
+    return of("recording", addresses), of("place", addresses), of("size", addresses)
 
 
 def opened(folder: Path) -> View:
