@@ -162,6 +162,7 @@ def measure(folder: Path, plan: Plan) -> dict[str, object]:
         layouts[shards] = layout
         spent, sizes = union_built.spent(folder), union_built.bytes_of(layout)
         told[f"built_{shards}"] = {
+            "names_s": spent.get("names", (0.0,))[0],
             "forms_s": spent["forms"][0], "forms_cpu_s": spent["forms"][1],
             "index_s": spent[f"in-{shards}"][0], "index_cpu_s": spent[f"in-{shards}"][1],
             "bytes_per_recording": round(sum(sizes.values()) / plan.size, 1),

@@ -8,14 +8,12 @@ forms, the index, and the files of entries.
 from __future__ import annotations
 
 import json
-import os
 import random
 import shutil
 import subprocess
 import sys
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
@@ -91,32 +89,36 @@ def built(folder: Path, size: int, shards: int, parts: int) -> UnionLayout:
     """The union of this size in so many shards, made if it is not in the folder yet."""
     parts_folder, made = folder / "parts", folder / f"in-{shards}"
     if "forms" not in spent(folder):
-        shutil.rmtree(parts_folder, ignore_errors=True)
-        parts_folder.mkdir(parents=True)
-        _name(folder, parts_folder, size, parts)
-        with _noted(folder, "forms"):
-            _in_processes([["forms", str(parts_folder), str(part)] for part in range(parts)])
+        started, before = time.perf_counter(), time.process_time()
+        if not (folder / _SPREAD).exists():
+            shutil.rmtree(parts_folder, ignore_errors=True)
+            parts_folder.mkdir(parents=True)
+            _name(folder, parts_folder, size, parts)
+            _note(folder, "names", started, time.process_time() - before)
+        started = time.perf_counter()
+        _in_processes([
+            ["forms", str(parts_folder), str(part)] for part in range(parts)
+            if not (parts_folder / f"forms-{part}").exists()
+        ])  # fmt: skip
+        worked = sum(float((parts_folder / f"cpu-{part}").read_text()) for part in range(parts))
+        _note(folder, "forms", started, worked)
     if made.name not in spent(folder):
-        shutil.rmtree(made, ignore_errors=True)
-        with _noted(folder, made.name):
-            _cut(parts_folder, made, parts, shards)
+        started = time.perf_counter()
+        worked = _cut(parts_folder, made, parts, shards)
+        _note(folder, made.name, started, worked)
     return union_layout.read(made)
 
 
 def spent(folder: Path) -> dict[str, tuple[float, float]]:
     """What each step of making the folder took, in two processes: seconds by the clock, which
-    count what else the machine did, and seconds of a processor, which do not."""
+    count what else the machine did, and seconds of a processor, which do not. Of a step that was
+    ended and gone on with, the clock's are those of the last run."""
     path = folder / _SPENT
     told: dict[str, tuple[float, float]] = json.loads(path.read_text()) if path.is_file() else {}
     return told
 
 
-@contextmanager
-def _noted(folder: Path, what: str) -> Iterator[None]:
-    started, before = time.perf_counter(), os.times()
-    yield
-    after = os.times()
-    worked = sum(after[:4]) - sum(before[:4])
+def _note(folder: Path, what: str, started: float, worked: float) -> None:
     told = round(time.perf_counter() - started, 1), round(worked, 1)
     (folder / _SPENT).write_text(json.dumps(spent(folder) | {what: told}))
 
@@ -136,25 +138,28 @@ def _name(folder: Path, parts_folder: Path, size: int, parts: int) -> None:
     (folder / _SPREAD).write_text(json.dumps(spread))
 
 
-def _cut(parts_folder: Path, folder: Path, parts: int, shards: int) -> None:
-    """Make a union of so many shards of the parts."""
-    folder.mkdir()
+def _cut(parts_folder: Path, folder: Path, parts: int, shards: int) -> float:
+    """Make a union of so many shards of the parts; shards that are whole already stay. Returns
+    the seconds of a processor that all of them took."""
+    folder.mkdir(exist_ok=True)
     _in_processes([
         ["shard", str(parts_folder), str(folder), str(parts), str(shards), str(number)]
-        for number in range(shards)
+        for number in range(shards) if not (folder / f"shard-{number:03}" / "told").exists()
     ])  # fmt: skip
-    tallied, files = [], []
+    tallied, files, worked = [], [], 0.0
     for number in range(shards):
         path = folder / f"shard-{number:03}"
         told = json.loads((path / "told").read_text())
         files.append(ShardFiles(number, path, told["entries"], told["names"], str(number)))
         tallied.append(path / "terms.db")
+        worked += told["cpu_s"]
     union_terms.put_together(folder / "terms.db", tallied)
     for path in tallied:
         path.unlink()
     layout = UnionLayout(folder, "2026-11-25T19:30", MAKE, tuple(files), folder / "terms.db",
                          made_unions.STATIONS)  # fmt: skip
     union_layout.write(layout)
+    return worked
 
 
 def bytes_of(layout: UnionLayout) -> dict[str, int]:
@@ -191,9 +196,12 @@ def _recordings(path: Path) -> Iterator[tuple[int, int, NewRecording]]:
 
 def _forms(folder: Path, part: str) -> None:
     recordings = ((entry, one) for entry, _, one in _recordings(folder / f"names-{part}"))
-    with (folder / f"forms-{part}").open("w", encoding="utf-8") as file:
+    draft = folder / f"draft-{part}"
+    with draft.open("w", encoding="utf-8") as file:
         for entry, form in made_unions.forms_of_recordings(recordings):
             file.write(f"{entry}\t{line_of(form)}\n")
+    (folder / f"cpu-{part}").write_text(str(time.process_time()))
+    draft.rename(folder / f"forms-{part}")
 
 
 def _filed(parts_folder: Path, parts: Sequence[int]) -> Iterator[tuple[int, Form]]:
@@ -208,6 +216,7 @@ def _filed(parts_folder: Path, parts: Sequence[int]) -> Iterator[tuple[int, Form
 def _shard(parts_folder: Path, folder: Path, parts: int, shards: int, number: int) -> None:
     own = [part for part in range(parts) if part % shards == number]
     path = folder / f"shard-{number:03}"
+    shutil.rmtree(path, ignore_errors=True)
     (path / "index").mkdir(parents=True)
     tally = TermTally()
     index_view.made(path / "index", _filed(parts_folder, own), tally.see).forms.close()
@@ -218,7 +227,8 @@ def _shard(parts_folder: Path, folder: Path, parts: int, shards: int, number: in
             writer.add(entry, recording, made_unions.holders(entry, n))
             entries += 1
     writer.close()
-    (path / "told").write_text(json.dumps({"names": tally.names, "entries": entries}))
+    told = {"names": tally.names, "entries": entries, "cpu_s": time.process_time()}
+    (path / "told").write_text(json.dumps(told))
 
 
 if __name__ == "__main__":
