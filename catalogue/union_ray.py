@@ -34,9 +34,14 @@ def connected(address: str | None = None) -> Iterator[None]:
     try:
         begin(address)
     except (RayError, OSError, ValueError, RuntimeError) as problem:
+        if not address:
+            raise UnionProblem(
+                f"Ray did not start on this machine ({first_line(problem)}). A machine that is "
+                "very busy, or short of memory, can be the reason: try again when it is not."
+            ) from problem
         raise UnionProblem(
-            f"No Ray cluster can be reached at {address or 'this machine'} "
-            f"({first_line(problem)}). Start one with “ray start --head”, or leave --address out."
+            f"No Ray cluster can be reached at {address} ({first_line(problem)}). Start one with "
+            "“ray start --head”, or leave --address out."
         ) from problem
     try:
         open_ones = [address for address in _addresses() if not is_private(address)]
@@ -56,7 +61,7 @@ def begin(address: str | None, **of_ours: int) -> None:
 
     Raises what Ray raises, and OSError if nobody listens there.
     """
-    quiet = {"log_to_driver": False, "logging_level": "ERROR"}
+    quiet = {"log_to_driver": False, "logging_level": "CRITICAL"}
     # Of a lost machine Ray prints a paragraph of its own on the terminal; what it means for the
     # union is told by `union_watch.py`.
     _ray_worker._worker_logs_enabled = False
