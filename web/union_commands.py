@@ -161,9 +161,9 @@ def build(
         steps = Steps(run, told, only_alike)
         done = union_building.build(folders, trusted, out, shards, local_time(), steps)
     layout = done.layout
-    show(screen, f"{_counted(len(layout.stations), 'station')}, "
-         f"{_counted(done.recordings, 'recording')}: {layout.entries:,} different, in "
-         f"{_counted(len(layout.shards), 'shard')}, {done.written:,} written anew.")  # fmt: skip
+    show(screen, f"{counted(len(layout.stations), 'station')}, "
+         f"{counted(done.recordings, 'recording')}: {layout.entries:,} different, in "
+         f"{counted(len(layout.shards), 'shard')}, {done.written:,} written anew.")  # fmt: skip
     show(screen, f"The union is in {out}. Serve it with:")
     _show_command(f"serve {shlex.quote(str(out))}")
     for sentence in done.refused:
@@ -172,7 +172,8 @@ def build(
         sys.exit(1)
 
 
-def _counted(count: int, what: str) -> str:
+def counted(count: int, what: str) -> str:
+    """So many of something, in the singular or the plural."""
     return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"
 
 

@@ -49,7 +49,7 @@ def serve(
     if address is None:
         # Before Ray is imported: its processes then listen on this machine's loopback alone.
         os.environ.setdefault("RAY_ENABLE_WINDOWS_OR_OSX_CLUSTER", "0")
-    from web.union_commands import needs_network
+    from web.union_commands import counted, needs_network
 
     with needs_network():
         from catalogue import union_layout
@@ -72,8 +72,9 @@ def serve(
         service = UnionService(layout, running)
         try:
             with union_server.serving(service, token, host, port) as at:
-                show(screen, f"{layout.entries:,} recordings of {len(layout.stations)} stations "
-                     f"are at {at}. Ctrl-C stops it.")  # fmt: skip
+                stations = counted(len(layout.stations), "station")
+                show(screen, f"{layout.entries:,} recordings of {stations} are at {at}. Ctrl-C "
+                     "stops it.")  # fmt: skip
                 show(screen, "A station that is to ask writes this address and the token under "
                      "Station, Rules. The token is in this file, for you alone:")  # fmt: skip
                 screen.print(str(layout.folder / union_server.TOKEN), markup=False, soft_wrap=True)
