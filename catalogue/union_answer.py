@@ -108,8 +108,9 @@ def answer(searching: Searching, heard: Heard) -> UnionAnswer:
             band = Band.LIKELY
         held = _held_at(entries[number] for number in group.recording_ids)
         matches.append(Held(known[group.match.recording_id], held, band))
-    first = matches[0].recording if matches else None
-    stand_ins = _stand_ins(searching, first, _artist_heard(first, weighed, known))
+    told = [match.recording for match in matches[:MATCHES]]
+    first = told[0] if told else None
+    stand_ins = _stand_ins(searching, told, _artist_heard(first, weighed, known))
     return UnionAnswer(
         sureness, tuple(matches[:MATCHES]), stand_ins, frozenset(searching.missing)
     )  # fmt: skip
@@ -140,8 +141,10 @@ def _artist_heard(
     return next((known[w.recording_id].artist for w in heard), "")
 
 
-def _stand_ins(searching: Searching, first: Recording | None, artist: str) -> tuple[Held, ...]:
-    """The song by somebody else, then other records of the artist, those that are lent first."""
+def _stand_ins(searching: Searching, matches: Sequence[Recording], artist: str) -> tuple[Held, ...]:
+    """The song by somebody else, then other records of the artist, those that are lent first;
+    none that is among the matches."""
+    first = matches[0] if matches else None
     title = plain(without_version(first.title)) if first else ""
     singer = plain(artist)
     offered: list[Held] = []
@@ -158,8 +161,8 @@ def _stand_ins(searching: Searching, first: Recording | None, artist: str) -> tu
         told.sort(key=lambda held: -sum(at.lendable for at in held.held_at))
         kept: list[Held] = []
         for held in told:
-            others = [first, *(other.recording for other in (*offered, *kept))]
-            if not any(other and same_name(other, held.recording) for other in others):
+            others = [*matches, *(other.recording for other in (*offered, *kept))]
+            if not any(same_name(other, held.recording) for other in others):
                 kept.append(held)
         offered += kept[:_OF_A_KIND]
     return tuple(offered[:STAND_INS])

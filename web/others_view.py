@@ -24,6 +24,10 @@ class OthersRow:
     loan: str
 
 
+_NEARLY_ALL = 0.95
+"""Share of the others' catalogue without which the rest says nothing."""
+
+
 @dataclass(frozen=True, slots=True)
 class OthersView:
     """All that others hold; `said` is for the live region, `note` says what is amiss."""
@@ -36,7 +40,10 @@ class OthersView:
 
 
 def view(others: Others, words: str) -> OthersView:
-    """The rows, and a note where nothing is held or a part did not answer."""
+    """The rows, and a note where nothing is held or a part did not answer. Where hardly any of it
+    did, nothing is said of what is held."""
+    if others.missing >= _NEARLY_ALL and not others.matches and not others.stand_ins:
+        return without(words, "others.silent")
     notes = [] if others.matches else [t("others.none")]
     if others.missing:
         notes.append(t("others.part", percent=max(1, round(100 * others.missing))))

@@ -126,6 +126,8 @@ def test_actors_give_the_order_of_one_process_and_lie_on_different_nodes(
     assert (answer.sureness, answer.missing) == (Sureness.FOUND, frozenset())
     assert answer.matches[0].recording.title == "moon lantern"
     assert answer.matches[0].held_at and answer.stand_ins
+    named = {one.recording.id for one in answer.matches}
+    assert not named & {one.recording.id for one in answer.stand_ins}
 
 
 def test_a_hung_shard_delays_nobody_beyond_the_deadline_and_is_named(

@@ -181,6 +181,18 @@ def test_what_others_say_is_shown_as_text_and_never_as_page(
     assert "&lt;script&gt;" in part
 
 
+def test_where_nothing_of_theirs_answered_it_is_no_answer(
+    phone: Desk, union: Stub, ask_others: Callable[[str], None]
+) -> None:
+    """“Nobody holds it” would be a guess."""
+    lost = {"shards": [0, 1], "recordings": 1000}
+    union.says(answer(matches=[], stand_ins=[], missing=lost))
+    ask_others(union.address)
+
+    part = _others(phone)
+    assert "do not answer" in part and "No other station holds it" not in part
+
+
 def test_the_rules_say_what_leaves_and_refuse_what_is_no_address(
     sign_in: Callable[[str], Desk],
 ) -> None:

@@ -14,7 +14,7 @@ OTHERS = {
     "others.loan_plain": "Um Ausleihe bitten; dort ist es Nummer {number}.",
     "others.not_lent": "Es wird nicht verliehen.",
     "others.on": "Auf {carriers}.",
-    "others.stand_ins": "Was sie stattdessen leihen könnten",
+    "others.stand_ins": "Was sie stattdessen haben",
     "others.kind.same song": "gleicher Titel",
     "others.kind.same artist": "gleicher Interpret",
     "others.none": "Kein anderer Sender hat es, soweit sie sagen.",

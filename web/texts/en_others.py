@@ -14,7 +14,7 @@ OTHERS = {
     "others.loan_plain": "Ask for a loan; their number is {number}.",
     "others.not_lent": "They do not lend it.",
     "others.on": "On {carriers}.",
-    "others.stand_ins": "What they could lend instead",
+    "others.stand_ins": "What they hold instead",
     "others.kind.same song": "same song",
     "others.kind.same artist": "same artist",
     "others.none": "No other station holds it, as far as they say.",
