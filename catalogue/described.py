@@ -17,7 +17,7 @@ from catalogue.fingerprints import NO_VALUES, Values, decoded
 from catalogue.misread import letters_for_digits, put_right
 from catalogue.spelling import plain, without_article, without_featured, without_version
 
-_NOBODY = frozenset(
+NOBODY = frozenset(
     "various|various artists|va|v a|diverse|divers|verschiedene|varios|varios artistas|sampler|"
     "artistes divers|compilation|soundtrack|original soundtrack|unknown|unknown artist|no artist|"
     "unknown title|unknown album|untitled|null|none|nan|n a|na|question mark|dash|traditional|"
@@ -167,7 +167,7 @@ def said(text: str) -> bool:
     """
     if not text or not text[0].isalnum() and _NOTHING_IN_IT.match(text):
         return False
-    return plain(text) not in _NOBODY
+    return plain(text) not in NOBODY
 
 
 def bare_title(title: str) -> str:

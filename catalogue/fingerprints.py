@@ -7,7 +7,8 @@ format of Chromaprint 1.5's `fingerprint_compressor.cpp`).
 
 Two of one recording differ in few bits, also when they are encoded otherwise; the share of bits
 that differ, the bit error rate, was introduced for this by Haitsma and Kalker, A Highly Robust
-Audio Fingerprinting System (ISMIR 2002), with 0.35 as the threshold.
+Audio Fingerprinting System (ISMIR 2002), with 0.35 as the threshold (the paper's figures here and
+in `pair_weights.py` are from memory).
 """
 
 from __future__ import annotations
@@ -100,7 +101,8 @@ def _values(steps: NDArray[np.int64], ends: NDArray[np.int64]) -> Values:
 
 def marks(values: Values) -> Values:
     """A few values by which the same sound is found, whatever it is called: those that are
-    smallest when their bits are mixed (Broder, On the resemblance of documents, 1997). Values
+    smallest when their bits are mixed (Broder, On the resemblance and containment of
+    documents, 1997). Values
     that come again and again are silence and hum, and are no marks."""
     if not len(values):
         return values

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from catalogue import pair_weights as weights
 from catalogue.claimed import UNKNOWN, Claimed
 from catalogue.comparisons import pairs_alike
-from catalogue.described import Described
+from catalogue.described import NOBODY, Described
 from catalogue.evidence import Evidence, Levels, joined
 from catalogue.name_columns import Names, frequencies, names_alike, other_words
 from catalogue.pair_among import Among
@@ -41,13 +41,19 @@ _AT_ONCE = 200_000
 class Weigher:
     """Weighs pairs of these records; what does not depend on the pair is counted once.
 
-    Where they are a part of more records, `among` has the counts of all of them.
+    Where they are a part of more records, `among` has the counts of all of them. `share` of them
+    is thought to have a double; `prior` may be set when more is known.
     """
 
-    def __init__(self, described: Described, among: Among | None = None) -> None:
+    def __init__(
+        self,
+        described: Described,
+        among: Among | None = None,
+        share: float = weights.SHARE_WITH_DOUBLE,
+    ) -> None:
         self.described = described
         self.count = among.records if among else len(described)
-        self.prior = weights.prior_of(self.count)
+        self.prior = weights.prior_of(self.count, share)
         self._frequency = {
             name: among.frequency(name, getattr(described, name))
             if among
@@ -60,6 +66,11 @@ class Weigher:
         }
         self._claimed = Claimed(described)
         self._has_artist = np.array([bool(name) for name in described.artist], bool)
+        # "Untitled" by nobody is no title that would tell.
+        told = zip(described.tracks, described.title, strict=True)
+        self._is_named = self._has_artist | np.array(
+            [bool(t) or n in NOBODY for t, n in told], bool
+        )
         both = [" ".join(row) for row in zip(described.title, described.artist, strict=True)]
         self._sorted_words = np.array(
             [*(" ".join(sorted(set(text.split()))) for text in both), None], object
@@ -197,7 +208,13 @@ class Weigher:
         level = weights.level_of(alike, ladder)
         level[alike < 0] = UNKNOWN
         frequency = np.maximum(self._frequency[one][first], self._frequency[other][second])
-        return level, weights.name_bits(level, frequency, self.count, ladder)
+        alone = self._alone(first, second) if one == other == "title" else None
+        return level, weights.name_bits(level, frequency, self.count, ladder, alone)
+
+    def _alone(self, first: Ints, second: Ints) -> NDArray[np.bool_]:
+        """Whether the title is all that names one of the two: artist and tracks are unknown."""
+        alone: NDArray[np.bool_] = ~(self._is_named[first] & self._is_named[second])
+        return alone
 
     def _by_words(self, title: tuple[Levels, Floats], first: Ints, second: Ints) -> None:
         """Alike titles with other words, not slips of the pen, are one level less alike; those
@@ -249,7 +266,8 @@ class Weigher:
         """Bits of a name at these levels, by how common the more common of the two is."""
         frequency = self._frequency[name]
         common = np.maximum(frequency[first], frequency[second])
-        return weights.name_bits(level, common, self.count, CLAIMS[name])
+        alone = self._alone(first, second) if name == "title" else None
+        return weights.name_bits(level, common, self.count, CLAIMS[name], alone)
 
     def _turned(
         self, first: Ints, second: Ints, straight: Sequence[tuple[Levels, Floats]]

@@ -16,10 +16,17 @@ from catalogue.evidence import Evidence, joined
 from catalogue.pair_among import Among
 from catalogue.pair_blocks import candidate_pairs
 from catalogue.pair_evidence import Weigher
-from catalogue.pair_weights import LIKELY_BITS
+from catalogue.pair_weights import LIKELY_BITS, prior_of, share_with_double
 from catalogue.word_lists import Ints
 
 Progress = Callable[[int, int | None], None]
+
+_MAY_COME = 5.5
+"""Bits below the line from which a pair may still come above it, where the list turns out to have
+many doubles: the most that `share_with_double` adds, and a little."""
+
+_HARDLY = 0.25
+"""Bits by which the prior must be another for the pairs to be weighed again. By judgement."""
 
 _AT_ONCE = 500_000
 """Pairs looked at between two steps of the progress bar."""
@@ -57,7 +64,8 @@ def find(
     """The pairs that are likely one record, by places in `described`.
 
     With `only`, a mask, each pair has at least one of these records. `among` is for records that
-    are a part of more. Progress counts pairs.
+    are a part of more. Where the whole is compared, it tells itself how many have a double.
+    Progress counts pairs.
     """
     with _no_collecting():
         return _find(described, progress, only, among)
@@ -82,16 +90,25 @@ def _find(
     weigher = Weigher(described, among)
     count = len(described)
     pairs = candidate_pairs(described, only)
+    whole = only is None and among is None
     parts = [weigher.weigh(np.zeros(0, np.int64), np.zeros(0, np.int64))]
+    totals = []
     for start in range(0, len(pairs), _AT_ONCE):
         progress(start, len(pairs))
         some = pairs[start : start + _AT_ONCE]
         first, second = some // count, some % count
         keep = weigher.worth_weighing(first, second)
         evidence = weigher.weigh(first[keep], second[keep])
-        parts.append(evidence.only(evidence.total >= LIKELY_BITS))
+        totals.append(evidence.total)
+        parts.append(evidence.only(evidence.total >= LIKELY_BITS - (_MAY_COME if whole else 0)))
     progress(len(pairs), len(pairs))
     likely = joined(parts)
+    if whole and totals:
+        share = share_with_double(np.concatenate(totals) - weigher.prior, count)
+        if (prior := prior_of(count, share)) > weigher.prior + _HARDLY:
+            weigher.prior = prior
+            likely = weigher.weigh(likely.first, likely.second)
+        likely = likely.only(likely.total >= LIKELY_BITS)
     likely = likely.only(np.argsort(-likely.total, kind="stable"))
     found = _bits(likely)
     asked: Ints = np.array(pair_groups.missing(found), np.int64).reshape(-1, 2)

@@ -2,7 +2,8 @@
 
 Names are those of `decoys`: real songs' words and artists. One record in twenty is entered a
 second time with one to three faults of the kinds lists and tags have (the faults of names that
-Hernández and Stolfo, 1995, and Christen, 2012, describe, and of ID3v1's thirty letters). One in
+Hernández and Stolfo, 1995, and Christen, 2012, describe, from memory, and of ID3v1's thirty
+letters). One in
 twenty has a near-namesake that is *not* the same recording: live, remix, karaoke, a later
 recording, part two, a cover by somebody else, another song of the same artist that differs in
 one word. Seeded.

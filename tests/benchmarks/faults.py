@@ -3,7 +3,8 @@
 A row is a dictionary of text by column (artist, title, album, year, length, tracks), as it would
 stand in a CSV. The kinds are those that published collections of faults name: slips of the
 keyboard, what is heard instead, reading by machine, fields changed and run together, abbreviations,
-values left out (Hernández and Stolfo, 1995; Christen, Data Matching, 2012, chapter 2), and those
+values left out (Hernández and Stolfo, 1995; Christen, Data Matching, 2012, chapter 2;
+both from memory), and those
 that lists of music have besides. None is made after the faults of `tests/reference/discs`.
 """
 

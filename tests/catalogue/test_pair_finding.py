@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+
 import numpy as np
 import pytest
 
@@ -105,7 +107,9 @@ def test_one_without_its_artist_is_found_by_the_rest():
     ],
 )
 def test_whatever_a_program_did_to_the_names(title, artist):
-    others = [(f"Lamp {word}", f"Singer {word}") for word in "one two three four five".split()]
+    others = [
+        (f"{word} Lamp", f"{word[::-1]} Singer") for word in "Quay Mudlark Heron Barge".split()
+    ]
     rows = [("The Far Tide and Low Water", "Café Bargemen"), (title, artist), *others]
     assert _pairs(_list(*rows)) == {(0, 1)}
 
@@ -173,3 +177,15 @@ def test_bare_artists_versions_and_numbers():
     assert version_kinds("tide ao vivo") == version_kinds("tide live") == "live"
     assert version_kinds("live and let die") == "live"
     assert numbers_in("tide part two") == "2" and numbers_in("tide") == ""
+
+
+def test_a_list_of_titles_alone():
+    """A title that stands twice in a long list of titles is likely one song; one that stands five
+    times is a name that many songs have."""
+    chance = random.Random(7)
+    words = ["".join(chance.choices("abcdefghijklmnopqrstuvwxyz", k=9)) for _ in range(3_000)]
+    titles = [" ".join(words[at : at + 3]) for at in range(0, 3_000, 3)]
+    described = Described()
+    for number, title in enumerate([*titles, titles[500], *["Home"] * 5]):
+        described.add(number, title)
+    assert find(described).in_groups() == {(500, 1_000)}

@@ -62,3 +62,25 @@ def test_u_is_counted_where_random_pairs_can_tell():
 def test_the_prior_is_of_any_two_records():
     assert weights.prior_of(1_000_000) == pytest.approx(np.log2(0.1 / 999_999), abs=1e-3)
     assert weights.prior_of(3) == weights.prior_of(weights.FEWEST_RECORDS)
+
+
+def test_a_list_tells_itself_how_many_have_a_double():
+    """Of 10,000 records 4,000 have one: what adds up to that is the share, and never less than is
+    thought beforehand; a short list says too little."""
+    records = 10_000
+    clear = np.concatenate([np.full(4_000, 30.0), np.full(90_000, 2.0)]).astype(np.float32)
+    assert weights.share_with_double(clear, records) == pytest.approx(0.4, abs=0.01)
+    assert weights.share_with_double(clear[3_900:], records) == weights.SHARE_WITH_DOUBLE
+    assert weights.share_with_double(clear, 900) == weights.SHARE_WITH_DOUBLE
+    assert weights.share_with_double(np.full(90_000, 60.0), records) == weights.MOST_SHARE
+
+
+def test_a_title_alone_is_no_namesake_of_itself():
+    """Two of ten thousand that have one title and nothing else are named alike by chance as often
+    as songs are at large; where ten have it, the other eight tell."""
+    level, among = np.zeros(2, np.int8), 10_000
+    often = np.array([2, 10], np.float32)
+    alone = weights.name_bits(level, often, among, CLAIMS["title"], np.array([True, True]))
+    named = weights.name_bits(level, often, among, CLAIMS["title"], np.array([False, False]))
+    assert alone[0] == pytest.approx(-np.log2(4e-5)) and alone[0] > named[0]
+    assert alone[1] == pytest.approx(-np.log2(8 / 10_000 + 4e-5))
