@@ -66,11 +66,13 @@ class Weigher:
         }
         self._claimed = Claimed(described)
         self._has_artist = np.array([bool(name) for name in described.artist], bool)
-        # "Untitled" by nobody is no title that would tell.
+        # "Untitled" by nobody is no title that would tell; and where records of several stations
+        # are put together by themselves, nobody is asked: a title alone is too little.
         told = zip(described.tracks, described.title, strict=True)
         self._is_named = self._has_artist | np.array(
             [bool(t) or n in NOBODY for t, n in told], bool
         )
+        self._is_named |= among is not None
         both = [" ".join(row) for row in zip(described.title, described.artist, strict=True)]
         self._sorted_words = np.array(
             [*(" ".join(sorted(set(text.split()))) for text in both), None], object
