@@ -18,6 +18,7 @@ import numpy as np
 from catalogue.described import Described
 from catalogue.evidence import Evidence
 from catalogue.measures import FINGERPRINT
+from catalogue.no_collecting import no_collecting
 from catalogue.pair_finding import find
 from catalogue.pair_weights import CLAIMS
 from catalogue.spelling import plain
@@ -149,6 +150,7 @@ def add_recording(
     )  # fmt: skip
 
 
+@no_collecting()
 def _read(store: Store) -> tuple[Described, list[int]]:
     """All recordings as they are compared, and a digest of each to see what was changed."""
     described, digests = Described(), []

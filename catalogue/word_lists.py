@@ -38,6 +38,7 @@ class Vocabulary:
 
     def __init__(self) -> None:
         self._number: dict[str, int] = {}
+        self._taken: dict[int, tuple[Sequence[str], WordLists]] = {}
 
     def __len__(self) -> int:
         return len(self._number)
@@ -48,8 +49,12 @@ class Vocabulary:
 
     def lists(self, *columns: Sequence[str]) -> WordLists:
         """The different words of each record in these columns, numbered; new words get new
-        numbers. Equal texts are taken apart once."""
-        parts = [self._of_one(texts) for texts in columns]
+        numbers. Equal texts are taken apart once, and so is a column that comes again: it must be
+        the same by then."""
+        for texts in columns:
+            if id(texts) not in self._taken:  # kept beside it, lest another takes its place
+                self._taken[id(texts)] = texts, self._of_one(texts)
+        parts = [self._taken[id(texts)][1] for texts in columns]
         if len(parts) == 1:
             return parts[0]
         rows = len(columns[0])

@@ -54,6 +54,10 @@ class _Sentences(click.Group):
         except CatalogueError as problem:
             show(problems, problem.message, "bold")
             ctx.exit(1)
+        except UnicodeEncodeError:
+            show(problems, "Something that was typed has letters that this computer cannot read, "
+                 "and was not taken. Type it again.", "bold")  # fmt: skip
+            ctx.exit(1)
         except OSError as problem:
             if problem.errno == errno.EPIPE:
                 raise  # whoever reads the output has had enough: Click ends quietly

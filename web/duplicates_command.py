@@ -22,7 +22,9 @@ def add_to(main: click.Group) -> None:
 
 
 @click.command("find-duplicates")
-@click.option("--limit", default=20, show_default=True, type=click.IntRange(1), help="Pairs shown.")
+@click.option(
+    "--limit", default=20, show_default=True, type=click.IntRange(1, 100_000), help="Pairs shown."
+)
 @click.option("--again", is_flag=True, help="Compare everything, not only what is new.")
 @click.option("--ask", is_flag=True, help="Ask of each pair whether it is one.")
 @click.option("--json", "as_json", is_flag=True, help="Print the pairs for programs.")

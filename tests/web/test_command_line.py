@@ -418,3 +418,21 @@ def test_a_station_runs_until_it_is_stopped(tmp_path: Path, command: str) -> Non
     assert rest.rstrip().endswith("Stopped.")
     assert (tmp_path / "problems").read_text().strip() == ""
     assert _narrow(shown + rest) == []
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("add-person", "Nell \udcff", "searcher"), "cannot read"),
+        (("find-duplicates", "--limit", str(2**63)), "not in the range"),
+    ],
+)
+def test_what_no_computer_can_read_or_count_is_told_in_a_sentence(
+    asheard: Asheard, station: Path, words: tuple[str, ...], said: str
+) -> None:
+    """Both were found by damaged commands, and ended in a traceback."""
+    told = asheard(*words, "--station", station)
+
+    assert told.exit_code in (1, 2)
+    assert isinstance(told.exception, SystemExit)
+    assert said in " ".join(told.output.split())
