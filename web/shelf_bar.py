@@ -18,7 +18,6 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         ("shelves.new_recording", "shelves.add"),
         ("doubles.page", "shelves.duplicates"),
         ("taking_in_looks.page", "shelves.looks"),
-        ("shelf_work.actions", "shelves.actions"),
     )),
     ("bar.in_and_out", (
         ("fetching.page", "fetch.title"),
@@ -31,6 +30,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         ("gaps.page", "shelves.gaps"),
         ("paper.page", "shelves.paper"),
         ("shelf_labels.page", "labels.title"),
+        ("shelf_work.actions", "shelves.actions"),
     )),
     ("bar.kept", (
         ("stock_take.page", "stock.title"),
