@@ -161,7 +161,7 @@ def what_is_wrong(path: Path) -> str:
             if db.execute("PRAGMA foreign_key_check").fetchone():
                 return "entries in it refer to others that are not there"
             applied = migrations_of(db)
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):  # SQLite's own message names what is damaged
         return "it is no database, or it is damaged"
     if not applied:
         return "it is no catalogue"

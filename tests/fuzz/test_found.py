@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import sqlite3
 import ssl
 import time
 import zipfile
 from collections.abc import Iterator
+from contextlib import closing
 from datetime import datetime
 from itertools import combinations
 from pathlib import Path
@@ -15,7 +17,7 @@ import pytest
 from mutagen.apev2 import APEv2
 from mutagen.id3 import ID3, TIT2
 
-from catalogue import packing
+from catalogue import backup, packing
 from catalogue.errors import StationProblem, UnreadableFile, UnreadableList
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
@@ -271,3 +273,16 @@ def test_a_number_beyond_any_row_is_no_page(shelves: Desk, phone: Desk, address:
     for desk in (phone, shelves):
         for number in (2**63, 2**64, int("9" * 400)):
             assert desk.get(address.format(number)).status_code in (403, 404)
+
+
+def test_a_copy_whose_damage_is_named_in_no_letters_is_told_as_damaged(tmp_path: Path) -> None:
+    """SQLite's message has the name of the broken table in it, whatever its bytes are."""
+    path = tmp_path / "copy.db"
+    with closing(sqlite3.connect(path)) as db:
+        db.execute("CREATE TABLE zzzz (a)")
+    whole = path.read_bytes()
+    broken = whole.replace(b"CREATE TABLE zzzz", b"CREATE TABLE (zzz").replace(b"zzzz", b"zz\xffz")
+    assert broken != whole
+    path.write_bytes(broken)
+
+    assert "damaged" in backup.what_is_wrong(path)
