@@ -26,7 +26,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from catalogue import caller_rows, callers
-from catalogue.errors import CopyProblem
+from catalogue.errors import SQLITE_TROUBLE, CopyProblem
 from catalogue.schema import migrations
 from catalogue.store import Store
 
@@ -161,7 +161,7 @@ def what_is_wrong(path: Path) -> str:
             if db.execute("PRAGMA foreign_key_check").fetchone():
                 return "entries in it refer to others that are not there"
             applied = migrations_of(db)
-    except (sqlite3.Error, UnicodeDecodeError):  # SQLite's own message names what is damaged
+    except SQLITE_TROUBLE:
         return "it is no database, or it is damaged"
     if not applied:
         return "it is no catalogue"
@@ -198,7 +198,7 @@ def before_upgrade(database: Path, now: datetime) -> Path | None:
             target = folder_of(database) / f"{Kind.UPGRADE}-{now:%Y-%m-%d-%H%M%S}.db"
             copy_of(db, database, target, with_callers=True)
             return target
-    except sqlite3.Error:
+    except SQLITE_TROUBLE:
         return None  # the store says what is the matter with it
 
 
@@ -227,7 +227,7 @@ def _drafted(target: Path, size: int) -> Iterator[Path]:
         sync(draft)
         draft.replace(target)
         sync(target.parent)
-    except (sqlite3.Error, OSError) as problem:
+    except (*SQLITE_TROUBLE, OSError) as problem:
         told = getattr(problem, "strerror", None) or problem
         raise CopyProblem(
             f"The copy {target} could not be made ({told}). The station is as it was. Make room "

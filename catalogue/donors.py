@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from catalogue import backup, settings
-from catalogue.errors import BadInput
+from catalogue.errors import SQLITE_TROUBLE, BadInput
 from catalogue.store import Store
 
 _LONGEST = 80
@@ -94,7 +94,7 @@ def erase_due(store: Store, now: datetime) -> int:
     """
     today = now.date()
     for copy in backup.all_copies(backup.folder_of(store.path)):
-        with suppress(sqlite3.Error), closing(backup.connect(copy.path)) as db:
+        with suppress(*SQLITE_TROUBLE), closing(backup.connect(copy.path)) as db:
             if _due_in(db, today):
                 db.execute("PRAGMA secure_delete = ON").fetchall()
                 db.execute("BEGIN IMMEDIATE")

@@ -22,6 +22,12 @@ CatalogueError
 └── UnionProblem        the union catalogue cannot be built, read or asked
 """
 
+import sqlite3
+
+SQLITE_TROUBLE = (sqlite3.Error, UnicodeDecodeError)
+"""What reading a damaged database raises: SQLite's own message may name what is broken, in bytes
+that are no letters."""
+
 
 class CatalogueError(Exception):
     """Base of all errors that are shown to a person."""

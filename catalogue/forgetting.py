@@ -7,7 +7,6 @@ question "What do you hold about me?". A copy that was carried away cannot be re
 
 from __future__ import annotations
 
-import sqlite3
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -15,7 +14,7 @@ from datetime import date, datetime
 from catalogue import backup, caller_rows, callers, donors, settings, who_left
 from catalogue.backup import Copy
 from catalogue.callers import STAMPS
-from catalogue.errors import BadInput, NotFound
+from catalogue.errors import SQLITE_TROUBLE, BadInput, NotFound
 from catalogue.schema import OF_CALLERS
 from catalogue.spelling import plain
 from catalogue.store import Row, Store
@@ -56,7 +55,7 @@ def erase_in_copies(store: Store, now: datetime) -> int:
                 if due:
                     caller_rows.erase(db, due)
                     cleaned += 1
-        except sqlite3.Error:
+        except SQLITE_TROUBLE:
             if too_old:
                 _remove(copy)
     return cleaned
@@ -71,7 +70,7 @@ def forget(store: Store, slip_id: int, now: datetime) -> int:
         raise NotFound(f"There is no slip number {slip_id}.")
     places = callers.erase_now(store, slip_id, now)
     for copy in backup.all_copies(backup.folder_of(store.path)):
-        with suppress(sqlite3.Error), closing(backup.connect(copy.path)) as db:
+        with suppress(*SQLITE_TROUBLE), closing(backup.connect(copy.path)) as db:
             if slip_id in caller_rows.slips(db):
                 caller_rows.erase(db, {slip_id})
                 places += 1
@@ -162,7 +161,7 @@ def _in_copy(copy: Copy) -> set[int]:
     try:
         with closing(backup.connect(copy.path, read_only=True)) as db:
             return caller_rows.slips(db)
-    except sqlite3.Error:
+    except SQLITE_TROUBLE:
         return set()
 
 
@@ -175,7 +174,7 @@ def holding_callers(store: Store, today: date) -> list[Copy]:
     """The copies that hold details which should have been erased by now."""
     found = []
     for copy in backup.all_copies(backup.folder_of(store.path)):
-        with suppress(sqlite3.Error), closing(backup.connect(copy.path, read_only=True)) as db:
+        with suppress(*SQLITE_TROUBLE), closing(backup.connect(copy.path, read_only=True)) as db:
             if caller_rows.overdue(db, today):
                 found.append(copy)
     return found

@@ -16,7 +16,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from catalogue import backup, caller_rows, forgetting, index_state, roots, settings
-from catalogue.errors import CatalogueError
+from catalogue.errors import SQLITE_TROUBLE, CatalogueError
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 
@@ -91,7 +91,7 @@ def _safely(step: Callable[[], Finding]) -> Finding:
         return step()
     except CatalogueError as problem:
         return Finding(False, "station", problem.message)
-    except (OSError, sqlite3.Error) as problem:
+    except (OSError, *SQLITE_TROUBLE) as problem:
         return Finding(False, "station", f"Something could not be looked at ({problem}).")
 
 

@@ -16,7 +16,7 @@ from datetime import datetime
 from pathlib import Path
 
 from catalogue import backup, caller_rows, sessions
-from catalogue.errors import CopyProblem, StoreBusy
+from catalogue.errors import SQLITE_TROUBLE, CopyProblem, StoreBusy
 
 _COUNTED = (
     ("slips", "slip", "slips"),
@@ -61,7 +61,7 @@ def loss(database: Path, copy: Path) -> Loss:
             here = caller_rows.slips(db)
         with closing(backup.connect(copy, read_only=True)) as db:
             callers = len(here - caller_rows.slips(db))
-    except sqlite3.Error:
+    except SQLITE_TROUBLE:
         return Loss(False, (), 0)
     return Loss(True, tuple(lost), callers)
 
@@ -89,7 +89,7 @@ def put_back(database: Path, index_folder: Path, copy: Path, now: datetime) -> P
         kept = _keep(database, now)
         draft.replace(database)
         backup.sync(database.parent)
-    except (OSError, sqlite3.Error) as problem:
+    except (OSError, *SQLITE_TROUBLE) as problem:
         told = getattr(problem, "strerror", None) or problem
         raise CopyProblem(
             f"The copy could not be put back ({told}). The station is as it was. Make room, or "

@@ -19,7 +19,14 @@ from typing import Any
 from sqlite_utils import Database
 
 from catalogue import turns
-from catalogue.errors import NewerDatabase, NotADatabase, ReadOnlyStore, StoreBusy, StoreProblem
+from catalogue.errors import (
+    SQLITE_TROUBLE,
+    NewerDatabase,
+    NotADatabase,
+    ReadOnlyStore,
+    StoreBusy,
+    StoreProblem,
+)
 from catalogue.schema import migrations
 from catalogue.turns import Turns, as_soon_as_free
 
@@ -77,7 +84,7 @@ class Store:
             self._refuse_newer()
             self._bring_up_to_date()
             self.identity = self._identity()
-        except sqlite3.Error as problem:
+        except SQLITE_TROUBLE as problem:
             self.close()
             raise self._in_words(problem) from problem
         except StoreProblem:
@@ -173,7 +180,7 @@ class Store:
                     f"Another catalogue lies at {self.path} than at the start. Nothing was "
                     "changed. Stop the station, and start it again."
                 )
-        except sqlite3.Error as problem:
+        except SQLITE_TROUBLE as problem:
             connection.close()
             raise self._in_words(problem) from problem
         except StoreProblem:
@@ -233,7 +240,7 @@ class Store:
                 "Nothing was changed. Install the newer version, or open a copy made before."
             )
 
-    def _in_words(self, problem: sqlite3.Error) -> StoreProblem:
+    def _in_words(self, problem: sqlite3.Error | UnicodeDecodeError) -> StoreProblem:
         """What SQLite reports, as a sentence with what to do."""
         text, code = str(problem), getattr(problem, "sqlite_errorcode", 0) & _PRIMARY
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
@@ -253,7 +260,8 @@ class Store:
             )
         if code == sqlite3.SQLITE_FULL:
             return StoreProblem("The disk is full. Nothing was changed; make room and do it again.")
-        if code in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
+        damaged = isinstance(problem, UnicodeDecodeError)
+        if damaged or code in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
             return NotADatabase(
                 f"{self.path} is not a catalogue, or it is damaged. Nothing was changed. "
                 "Move it away, or put a copy of the catalogue in its place."

@@ -14,6 +14,7 @@ from contextlib import closing, contextmanager, suppress
 from datetime import date, datetime, timedelta
 
 from catalogue import backup, settings
+from catalogue.errors import SQLITE_TROUBLE
 from catalogue.store import Store
 
 INSTEAD = "somebody who left"
@@ -47,7 +48,7 @@ def erase_due(store: Store, now: datetime) -> int:
     if not names:
         return 0
     for copy in backup.all_copies(backup.folder_of(store.path)):
-        with suppress(sqlite3.Error), closing(backup.connect(copy.path)) as db:
+        with suppress(*SQLITE_TROUBLE), closing(backup.connect(copy.path)) as db:
             db.execute("PRAGMA secure_delete = ON").fetchall()
             db.execute("BEGIN IMMEDIATE")
             erase(db, names)

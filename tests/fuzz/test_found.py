@@ -18,7 +18,7 @@ from mutagen.apev2 import APEv2
 from mutagen.id3 import ID3, TIT2
 
 from catalogue import backup, packing
-from catalogue.errors import StationProblem, UnreadableFile, UnreadableList
+from catalogue.errors import NotADatabase, StationProblem, UnreadableFile, UnreadableList
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
 from importers import audio_tags, playlists, sheet_size, sheets, shelf_lists, taking_in
@@ -286,3 +286,5 @@ def test_a_copy_whose_damage_is_named_in_no_letters_is_told_as_damaged(tmp_path:
     path.write_bytes(broken)
 
     assert "damaged" in backup.what_is_wrong(path)
+    with pytest.raises(NotADatabase):
+        Store(path)
