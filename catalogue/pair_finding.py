@@ -85,11 +85,12 @@ def _find(
         first, second = some // count, some % count
         keep = weigher.worth_weighing(first, second)
         evidence = weigher.weigh(first[keep], second[keep])
-        totals.append(evidence.total)
+        if whole:
+            totals.append(evidence.total)
         parts.append(evidence.only(evidence.total >= LIKELY_BITS - (_MAY_COME if whole else 0)))
     progress(len(pairs), len(pairs))
     likely = joined(parts)
-    if whole and totals:
+    if totals:
         share = share_with_double(np.concatenate(totals) - weigher.prior, count)
         if (prior := prior_of(count, share)) > weigher.prior + _HARDLY:
             weigher.prior = prior

@@ -26,6 +26,12 @@ def done(work: Callable[[], _T]) -> _T:
         return threads.submit(work).result()
 
 
+def this_process(steps: int) -> None:
+    """From now on let others go first by so many steps, where the system knows of that."""
+    with suppress(AttributeError, OSError):
+        os.nice(steps)
+
+
 def this_thread() -> None:
     """From now on let everybody else go first, where that can be said of one thread alone."""
     if sys.platform == "linux":

@@ -7,7 +7,6 @@ behind when the other process is killed.
 
 from __future__ import annotations
 
-import contextlib
 import gc
 import os
 import pickle
@@ -17,6 +16,7 @@ import sys
 from pathlib import Path
 from typing import IO
 
+from catalogue import standing_back
 from catalogue.errors import UnreadableFile
 from importers import audio_tags
 from importers.entries import Entry, Refused
@@ -51,8 +51,7 @@ def read_one(path: str, root: Path) -> Read:
 def main() -> None:
     """Answer parts until there are no more."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the process that writes
-    with contextlib.suppress(AttributeError, OSError):  # where the system knows of that
-        os.nice(_NICER)
+    standing_back.this_process(_NICER)
     gc.freeze()  # what is loaded by now stays: no need to look through it again and again
     while True:
         try:

@@ -93,7 +93,7 @@ def meant_now() -> demand.Meant:
 
 def unmet(store: Store, known: Wanted | None = None) -> list[Unmet]:
     """What was asked for and is not held, on the list of wants or not, most wanted first."""
-    return demand.asked_and_not_met(store, now(), meant(), known)
+    return demand.asked_and_not_met(store, now(), known=known or demand.wanted(store, meant()))
 
 
 def on_list(store: Store, known: Wanted | None = None) -> list[Unmet]:

@@ -6,8 +6,6 @@ what is done, when its standard input ends: when the server that started it is g
 
 from __future__ import annotations
 
-import contextlib
-import os
 import signal
 import sys
 import threading
@@ -16,7 +14,7 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from catalogue import edit_many, work_in_parts
+from catalogue import edit_many, standing_back, work_in_parts
 from catalogue.errors import CatalogueError
 from catalogue.store import Store
 from importers import jobs, measuring, taking_in
@@ -91,8 +89,7 @@ def _until_left_alone(doing: Doing) -> None:
 def main() -> None:
     """Do the job named in the arguments; its time is that of the desk that asked for it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the server, which ends our input
-    with contextlib.suppress(AttributeError, OSError):
-        os.nice(_NICER)
+    standing_back.this_process(_NICER)
     path, job_id = Path(sys.argv[1]), int(sys.argv[2])
     store = Store(path)
     try:

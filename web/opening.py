@@ -169,10 +169,12 @@ def give_back() -> None:
 
 
 def settled() -> None:
-    """Have the search for unused memory pass over what is loaded by now: it stays to the end.
+    """Look for unused memory once, and pass over what is left from then on: it stays to the end.
 
-    Once, before the desks are served. Measured among 100,000 recordings: the slowest answer of
-    400 takes 28 ms instead of 46, one in twenty a millisecond less.
+    Before the desks are served, and again where much was loaded since. Measured among 100,000
+    recordings: the slowest answer of 400 takes 28 ms instead of 46, one in twenty a millisecond
+    less; at 300,000 one page in twenty no longer waits for 60 ms.
     """
+    gc.unfreeze()
     gc.collect()
     gc.freeze()

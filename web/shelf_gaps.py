@@ -127,8 +127,7 @@ def compare() -> str:
     offered = _read(given) if given and given.filename else offered_lists.lines_of(text)
     if not offered:
         raise BadInput(t("donor.nothing"))
-    unmet = [u for u in demand.asked_and_not_met(store, now(), gaps_view.meant()) if u.want_ids]
-    marked = demand.marked(store, unmet, offered, gaps_view.meant_now())
+    marked = demand.marked(store, gaps_view.on_list(store), offered, gaps_view.meant_now())
     lines = [gaps_view.offered(offer) for offer in marked]
     told = t(
         "donor.told",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from flask import current_app, request
 
-from catalogue import demand, sleeves, undo
+from catalogue import sleeves, undo
 from catalogue.demand import Unmet
 from catalogue.disc_names import DiscNames, Named
 from catalogue.errors import BadInput
@@ -18,7 +18,7 @@ from catalogue.store import Store
 from importers import by_hand
 from importers.by_hand import TypedTrack
 from web import gaps_view, wording
-from web.station import now, station
+from web.station import station
 from web.texts import said, t
 
 _WANTS_KEPT_S = 60.0
@@ -84,7 +84,7 @@ def unmet() -> list[Unmet]:
     key = tuple(undo.last_change(store, table) for table in _WANTS)
     fresh = time.monotonic() - kept.get("at", -_WANTS_KEPT_S) < _WANTS_KEPT_S
     if kept.get("key") != key and not (fresh and kept.get("key", key)[:3] == key[:3]):
-        found = demand.asked_and_not_met(store, now(), gaps_view.meant())
+        found = gaps_view.unmet(store)
         kept.update(key=key, at=time.monotonic(), found=found)
     every: list[Unmet] = kept["found"]
     return every

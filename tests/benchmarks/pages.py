@@ -45,7 +45,8 @@ from catalogue.store import Store
 from tests.benchmarks import pages_station
 from tests.benchmarks.pages_station import NOW, PASSPHRASE, PEOPLE, SEED
 from tests.journeys.every_page import BESIDES, NO_PAGE
-from web import create_app, gaps_view, roles, serving
+from web import create_app, gaps_view, roles
+from web.opening import settled
 
 SIZE, SIZE_QUICK = 300_000, 12_000
 ROUNDS, ROUNDS_QUICK = 40, 8
@@ -192,7 +193,7 @@ def measure(folder: Path, size: int, rounds: int, only: str) -> dict[str, object
     app = create_app(store, index, lambda: NOW, {"SECRET_KEY": "benchmark"})
     # As threads beside the server do once it has started.
     app.extensions["asheard_meanings"].go_on(lambda: False)
-    serving.set_aside()
+    settled()
     clients = {name: sign_in(app, name) for name in PEOPLE}
     told: dict[str, dict[str, dict[str, float]]] = defaultdict(dict)
     for ask in asks(app, store, size):
