@@ -15,6 +15,7 @@ from operator import add
 from pathlib import Path
 from typing import BinaryIO
 
+from catalogue import index_files
 from catalogue.found_names import GAP, Forms, line_of
 from catalogue.search_keys import Form
 
@@ -31,6 +32,7 @@ class FormFile:
             self.path.touch()
         self._map: mmap.mmap | None = None
         self._end = self.path.stat().st_size
+        self._summed = (0, 0)
 
     def append(self, forms: Sequence[Form]) -> list[tuple[int, int]]:
         """Write forms at the end; returns (place, size) of each, in bytes."""
@@ -43,6 +45,18 @@ class FormFile:
                 file.write(line)
                 self._end += len(line)
         return places
+
+    def checksum(self, size: int | None = None) -> tuple[int, int]:
+        """(Bytes, CRC-32) of the first `size` bytes, of all that there are if it is not given.
+
+        It goes on from where it last came to. Raises ValueError if there are fewer bytes.
+        """
+        with self.path.open("rb") as file:
+            end = file.seek(0, os.SEEK_END) if size is None else size
+            start, so_far = self._summed if self._summed[0] <= end else (0, 0)
+            file.seek(start)
+            self._summed = (end, index_files.checksum(file, end - start, so_far))
+        return self._summed
 
     def flush(self) -> None:
         """Make sure that everything written is on the disk."""

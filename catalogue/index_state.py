@@ -17,12 +17,15 @@ _FORSAKEN_S = 3600.0
 
 @dataclass(frozen=True, slots=True)
 class IndexState:
-    """The index's make, whose it is, how far it has come, and the folder it is in."""
+    """The index's make, whose it is, how far it has come, the folder it is in, and how many bytes
+    of forms lie there with what CRC-32."""
 
     make: int = 0
     identity: int = 0
     last: int = -1
     folder: str = ""
+    forms: int = 0
+    checksum: int = 0
 
 
 def read(folder: Path) -> IndexState:
@@ -34,7 +37,10 @@ def read(folder: Path) -> IndexState:
     kinds = {f.name: type(f.default) for f in fields(IndexState)}
     if not isinstance(data, dict) or {k: type(v) for k, v in data.items()} != kinds:
         raise ValueError("the state of the index is not what it should be")
-    return IndexState(**data)
+    state = IndexState(**data)
+    if Path(state.folder).name != state.folder or state.forms < 0:
+        raise ValueError("the state of the index leads somewhere else")
+    return state
 
 
 def write(folder: Path, state: IndexState) -> None:

@@ -38,7 +38,7 @@ from catalogue.store import Store
 _log = logging.getLogger(__name__)
 _T = TypeVar("_T")
 
-MAKE = 9
+MAKE = 10
 """Raised when filed forms or keys change, so that older indexes are made anew."""
 
 _ONE_BY_ONE = 20_000
@@ -236,9 +236,10 @@ class SoundIndex:
         return ""
 
     def _use(self, state: IndexState) -> None:
-        path = self.folder / state.folder
-        self._view = index_view.opened(path)
-        self._state = state
+        view = index_view.opened(self.folder / state.folder)
+        if view.forms.checksum(state.forms)[1] != state.checksum:
+            raise ValueError("the file of forms is damaged")
+        self._view, self._state = view, state
 
     def _follow(self) -> None:
         """Use what another process has made of the index since, if it did."""
@@ -277,7 +278,7 @@ class SoundIndex:
         self._writer.commit()
         view.index.reload()
         self._view = view._replace(searcher=view.index.searcher())
-        self._write_state(last, self._state.folder)
+        self._write_state(last, self._state.folder, view)
         self._prune(last)
 
     def _rebuild(self, why: str) -> None:
@@ -290,7 +291,7 @@ class SoundIndex:
             path.mkdir(parents=True)
             view = index_view.made(path, filed_forms(self.store, None))
             old = self._state.folder
-            self._write_state(last, name)
+            self._write_state(last, name, view)
         except BaseException as problem:
             shutil.rmtree(path, ignore_errors=True)
             if isinstance(problem, (*_NOT_OURS, StoreProblem)):
@@ -307,8 +308,8 @@ class SoundIndex:
         else:
             _log.info("The sound index was made.")
 
-    def _write_state(self, last: int, folder: str) -> None:
-        state = IndexState(MAKE, self.store.identity, last, folder)
+    def _write_state(self, last: int, folder: str, view: View) -> None:
+        state = IndexState(MAKE, self.store.identity, last, folder, *view.forms.checksum())
         index_state.write(self.folder, state)
         self._state = state
 

@@ -243,12 +243,18 @@ def _feels(
     """How near each recording's artist is in feel to what was asked for."""
     if not worth.feel or not held:
         return {}
-    by_artist = records_of(store, [one.artist_id for one in held.values()])
+    by_artist = {
+        artist: some
+        for artist, some in records_of(store, [one.artist_id for one in held.values()]).items()
+        if some  # else its last record went just now
+    }
     every = worth.feel_model.guess([facts for some in by_artist.values() for facts in some])
-    ends = np.cumsum([len(some) for some in by_artist.values()])
-    means = np.array([rows.mean(axis=0) for rows in np.split(every, ends[:-1])])
-    near = dict(zip(by_artist, feel.alike(asked, means), strict=True))
-    return {one: float(near[recording.artist_id]) for one, recording in held.items()}
+    starts = np.cumsum([0, *(len(some) for some in by_artist.values())])[:-1]
+    # Sums: alike asks for the direction alone, and the mean of each one by one takes longer.
+    near = dict(
+        zip(by_artist, feel.alike(asked, np.add.reduceat(every, starts)).tolist(), strict=True)
+    )
+    return {one: near.get(recording.artist_id, 0.0) for one, recording in held.items()}
 
 
 def _judge(recording: Recording, basis: Basis, known: Circumstances, worth: Worth) -> Candidate:

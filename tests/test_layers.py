@@ -19,7 +19,7 @@ ROOT = Path(__file__).parents[1]
 ROOMS = ("catalogue", "importers", "web")
 
 FLOORS: tuple[tuple[str, ...], ...] = (
-    ("turns", "standing_back", "no_collecting"),
+    ("turns", "standing_back", "no_collecting", "index_files"),
     ("errors", "reasons", "spelling", "plain_csv", "letter_to_sound", "desk_tables", "word_lists")
     + ("stand_in_tables", "duplicate_tables", "pair_groups")
     + ("catalogue_tables", "station_tables", "programme_tables", "job_tables")

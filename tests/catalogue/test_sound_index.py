@@ -136,7 +136,7 @@ def _damaged_files(folder: Path) -> list[Path]:
         ".term", ".idx", ".fast", ".fieldnorm", ".store", "") and p.name[0] != ".")  # fmt: skip
 
 
-@pytest.mark.parametrize("how", ["cut short", "overwritten", "removed", "all of it"])
+@pytest.mark.parametrize("how", ["cut short", "overwritten", "one bit", "removed", "all of it"])
 def test_a_damaged_index_is_made_anew(
     index: SoundIndex, store: Store, many: dict[int, tuple[str, str]], how: str,
     caplog: pytest.LogCaptureFixture,
@@ -158,7 +158,9 @@ def test_a_damaged_index_is_made_anew(
         else:
             content = target.read_bytes()
             half = content[: len(content) // 2]
-            target.write_bytes(half if how == "cut short" else b"\xa5" * len(content))
+            bit = half + bytes([content[len(half)] ^ 4]) + content[len(half) + 1 :]
+            damaged = {"cut short": half, "one bit": bit, "overwritten": b"\xa5" * len(content)}
+            target.write_bytes(damaged[how])
         caplog.clear()
         with caplog.at_level(logging.INFO):
             again = SoundIndex(index.folder, store)
@@ -189,7 +191,9 @@ def test_a_damaged_state_is_no_matter(
 @pytest.mark.parametrize(
     ("change", "why"),
     [({"make": 0}, "older make"), ({"identity": 7}, "another catalogue"),
-     ({"last": 10**9}, "ahead of the catalogue"), ({"folder": "elsewhere"}, "could not be opened")],
+     ({"last": 10**9}, "ahead of the catalogue"), ({"folder": "elsewhere"}, "could not be opened"),
+     ({"folder": "../elsewhere"}, "could not be read"), ({"forms": -1}, "could not be read"),
+     ({"forms": 10**9}, "could not be opened"), ({"checksum": 7}, "could not be opened")],
 )  # fmt: skip
 def test_an_index_that_does_not_fit_is_made_anew(
     index: SoundIndex, store: Store, many: dict[int, tuple[str, str]], change: dict[str, object],

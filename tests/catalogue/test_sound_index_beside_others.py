@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import signal
 import subprocess
@@ -15,6 +16,7 @@ from pathlib import Path
 import pytest
 
 from catalogue import catalogue_rows as rows
+from catalogue import index_files
 from catalogue import sound_index as module
 from catalogue import undo
 from catalogue.records import NewRecording
@@ -55,6 +57,50 @@ def test_a_reader_answers_while_another_writes(
     three = add("Her Candle", "Ann Oke")
     assert first(reader, "Her Candle") == three
     reader.close()
+
+
+def test_what_another_program_has_half_written_is_not_looked_at(
+    index: SoundIndex, store: Store, many: dict[int, tuple[str, str]],
+    caplog: pytest.LogCaptureFixture,
+) -> None:  # fmt: skip
+    """Deletions of its next commit, a segment that it merges into: tantivy lists neither yet."""
+    index.catch_up()
+    for file in sorted(index.folder.rglob("*.idx")):
+        file.with_suffix(".9999999.del").write_bytes(b"half")
+        file.with_name(f"{'ab' * 16}.idx").write_bytes(b"half")
+    caplog.clear()
+    with caplog.at_level(logging.INFO):
+        again = SoundIndex(index.folder, store)
+
+    assert caplog.messages == []
+    again.close()
+
+
+def test_files_that_go_while_they_are_compared_are_not_missed(
+    index: SoundIndex, add: AddRecording, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another program has gone on with the index meanwhile, and cleared away what it was."""
+    add("My Lantern", "Ann Oke")
+    index.catch_up()
+    folder = next(path for path in index.folder.iterdir() if path.is_dir())
+    compare = index_files._check
+    gone: list[Path] = []
+
+    def go_on_first(path: Path) -> None:
+        if not gone:
+            gone.append(path)
+            add("Her Candle", "Ann Oke")
+            index.catch_up()
+            raise FileNotFoundError(path)
+        compare(path)
+
+    monkeypatch.setattr(index_files, "_check", go_on_first)
+    index_files.check(folder)
+    assert gone
+
+    next(folder.glob("*.store")).unlink()
+    with pytest.raises(FileNotFoundError):
+        index_files.check(folder)
 
 
 def test_a_question_beside_a_taking_in_waits_for_none_of_it(

@@ -6,6 +6,7 @@ the file was read or refused; whatever else comes out of it is a fault of ours.
 
 from __future__ import annotations
 
+import itertools
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -233,16 +234,17 @@ def _unpacked(folder: Path) -> Open:
 def _index(folder: Path) -> Open:
     """A sound index of which a file is damaged: it is made anew, or reads as before."""
     samples.station(folder / "station")
-    where = folder / "station" / "sound_index"
     kept = folder / "kept"
-    shutil.copytree(where, kept)
+    shutil.copytree(folder / "station" / "sound_index", kept)
     names = sorted(p.relative_to(kept).as_posix() for p in kept.rglob("*") if p.is_file())
     # Which file is damaged stands in front: libraries change bytes and know of no second value.
     valid = [bytes([n]) + (kept / name).read_bytes() for n, name in enumerate(names)]
     store = Store(folder / "station" / "asheard.db")
+    turns = itertools.count()
 
     def read(data: bytes) -> bool:
-        shutil.rmtree(where, ignore_errors=True)
+        # Each in a folder of its own: the index before may still be clearing up behind itself.
+        where = folder / f"turn-{next(turns)}"
         shutil.copytree(kept, where)
         if data:
             (where / names[data[0] % len(names)]).write_bytes(data[1:])
@@ -251,6 +253,7 @@ def _index(folder: Path) -> Open:
             found = enquire(store, index, Heard("lantern on the key"), NOW).matches
         finally:
             index.close()
+            shutil.rmtree(where, ignore_errors=True)
         return bool(found)
 
     return Open(valid, of_bytes(40), read)
