@@ -16,9 +16,8 @@ from pathlib import Path
 import pytest
 
 from catalogue import catalogue_rows as rows
-from catalogue import index_files
+from catalogue import index_files, undo
 from catalogue import sound_index as module
-from catalogue import undo
 from catalogue.records import NewRecording
 from catalogue.sound_index import SoundIndex
 from catalogue.store import Store
