@@ -159,7 +159,8 @@ def _template(node: ast.expr) -> str | None:
 
 
 NOT_SEEN_BY_PEOPLE = {
-    "form_file", "found_names", "index_state", "sound_index", "store", "pronunciations",
+    "form_file", "found_names", "index_files", "index_state", "sound_index", "store",
+    "pronunciations",
     "backup", "restoring", "packing", "forgetting", "health",
 }  # fmt: skip
 """Files whose errors are told in the terminal, in English: of a damaged or absent database, of
