@@ -27,11 +27,6 @@ from catalogue.word_evidence import Rarities, words_heard
 
 Floats = NDArray[np.float32]
 
-ALIGNED_AT_MOST = 112
-"""Candidates that are aligned phone by phone, the rest being dropped on plain ratios. Measured on
-2,200 requests among 80,393 names: found first are as many as with 160, among the first five one in
-a thousand fewer, at three quarters of the time."""
-
 CLAIMS = (
     "best_aligned",
     "title_aligned",
@@ -83,28 +78,18 @@ keys_rank: place in the index's own order, natural log, plus one: rare keys weig
 """
 
 
-RATIOS_WEIGH = np.array([1.0, 1.0, 0.5], np.float32)
-"""What plain ratios of phones, of classes and of letters count in the cut; letters by half, since
-mishearing leaves few of them."""
+def plain_ratios(asked: Asked, forms: Sequence[Form], phones: Floats | None = None) -> Floats:
+    """Likeness by phones, by classes and by letters: shape (len(forms), 3), 0 to 1.
 
-
-def plain_ratios(asked: Asked, forms: Sequence[Form]) -> Floats:
-    """Likeness by phones, by classes and by letters: shape (len(forms), 3), 0 to 1."""
+    `phones` is that by phones, where it is known.
+    """
     table = Forms.of(forms)
     alike = (
-        _phones_alike(asked, table),
+        phones_alike(asked, table) if phones is None else phones,
         _classes_alike(asked, table),
         _letters_alike(asked, table),
     )
     return np.stack(alike, axis=1)
-
-
-def preselect(ratios: Floats, by_keys: int = 0) -> NDArray[np.intp]:
-    """Places of the forms worth aligning, best first, by the sum of their plain ratios; behind
-    them those of the first `by_keys` in the index's own order that are not among them."""
-    order = np.argsort(-(ratios @ RATIOS_WEIGH), kind="stable")[:ALIGNED_AT_MOST]
-    others = np.setdiff1d(np.arange(min(by_keys, len(ratios))), order)
-    return np.concatenate([order, others]).astype(np.intp)
 
 
 def compare(
@@ -321,7 +306,8 @@ def _title_exact(asked: Asked, forms: Forms) -> list[bool]:
     return [title in titles for title in forms.column("title")]
 
 
-def _phones_alike(asked: Asked, forms: Forms) -> Floats:
+def phones_alike(asked: Asked, forms: Forms) -> Floats:
+    """Likeness by phones, best of the orders of title and artist; 0 to 1."""
     return _best_order(
         asked.sound.phones,
         asked.joined.phones,

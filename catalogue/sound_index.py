@@ -38,7 +38,7 @@ from catalogue.store import Store
 _log = logging.getLogger(__name__)
 _T = TypeVar("_T")
 
-MAKE = 10
+MAKE = 11
 """Raised when filed forms or keys change, so that older indexes are made anew."""
 
 _ONE_BY_ONE = 20_000

@@ -104,6 +104,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "shelf_walk",
         "donated_boxes",
     ),
+    ("shortlist",),
     ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors")
     + ("union_keys", "stocktake"),
     (

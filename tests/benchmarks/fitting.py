@@ -20,6 +20,7 @@ from catalogue.candidates import Asked, asked_for
 from catalogue.confusion_weights import ConfusionWeights
 from catalogue.heard import Heard, understand
 from catalogue.search_keys import Form
+from catalogue.shortlist import Shortlist, shortlist
 from catalogue.sound_index import SoundIndex
 
 GROUPS = 3
@@ -91,13 +92,13 @@ class Shortlists:
         """`ids` are the recordings' ids by song id."""
         self.index = index
         self.ids = ids
-        self._kept: dict[str, tuple[Asked, matcher.Shortlist]] = {}
+        self._kept: dict[str, tuple[Asked, Shortlist]] = {}
 
     def gather(self, row: Row, confusion: ConfusionWeights) -> Case:
         """What the matcher would compare for one request."""
         if row["row_id"] not in self._kept:
             asked = asked_for(understand(asked_by(row)))
-            self._kept[row["row_id"]] = asked, matcher.shortlist(self.index, asked)
+            self._kept[row["row_id"]] = asked, shortlist(self.index, asked)
         asked, short = self._kept[row["row_id"]]
         claims = np.zeros((0, len(comparisons.CLAIMS)), np.float32)
         if short.ids:

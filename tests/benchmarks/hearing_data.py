@@ -18,6 +18,7 @@ from rapidfuzz.fuzz import ratio
 
 from catalogue import catalogue_rows, undo
 from catalogue.records import NewHolding, NewRecording
+from catalogue.song_identity import title_keys
 from catalogue.sound_index import SoundIndex
 from catalogue.spelling import plain, without_version
 from catalogue.store import Store
@@ -62,16 +63,17 @@ another spelling ("Tubular Bells, Pt. I", "He Loves You Not"), and no decoy."""
 def with_decoys(wanted: Sequence[Name], count: int, seed: int = 1) -> Iterator[Name]:
     """The songs, then `count` decoys: real songs first, then made-up ones.
 
-    A decoy never bears a wanted song's title, for it could not be told from a right answer to
-    a request by title alone; nor is it a wanted song under another spelling.
+    A decoy never bears a wanted song's title, under any spelling of it ("He Loves You Not", "The
+    Time of My Life" without its bracket), for it could not be told from a right answer to a
+    request by title alone; nor is it a wanted song under another spelling.
     """
     yield from wanted
     titles = [plain(without_version(name.title)) for name in wanted]
     artists = [plain(name.artist) for name in wanted]
-    taken, near = set(titles), dict[str, list[int]]()
+    taken, near = _spellings(wanted), dict[str, list[int]]()
     left = count
-    others = ((o, title) for o in _others(seed)
-              if (title := plain(without_version(o.title))) not in taken)  # fmt: skip
+    others = ((o, plain(without_version(o.title))) for o in _others(seed)
+              if title_keys(o.title).whole.replace(" ", "") not in taken)  # fmt: skip
     while left:
         batch = list(islice(others, min(left, _BATCH)))
         new = list({o.artist for o, _ in batch} - near.keys())
@@ -83,6 +85,13 @@ def with_decoys(wanted: Sequence[Name], count: int, seed: int = 1) -> Iterator[N
                 continue
             left -= 1
             yield other
+
+
+def _spellings(wanted: Sequence[Name]) -> set[str]:
+    """The titles of these songs, whole, without a bracket, and the bracket alone; no gaps."""
+    keys = [title_keys(name.title) for name in wanted]
+    every = {key.replace(" ", "") for one in keys for key in (one.whole, one.short, one.inner)}
+    return every - {""}
 
 
 def _others(seed: int) -> Iterator[Name]:

@@ -13,14 +13,11 @@ from hypothesis import strategies as st
 from catalogue import comparisons
 from catalogue.candidates import Asked, asked_for
 from catalogue.comparisons import (
-    ALIGNED_AT_MOST,
     CLAIMS,
     alike,
     compare,
     exact_title,
     exactly,
-    plain_ratios,
-    preselect,
 )
 from catalogue.confusion_weights import shipped
 from catalogue.heard import Heard, understand
@@ -122,15 +119,6 @@ def test_an_exact_title_is_the_title_alone() -> None:
     """A leading article aside."""
     assert exact_title(_asked("long jetty"), FORMS[1])
     assert not exact_title(_asked("long jetty by hector pike"), FORMS[1])
-
-
-def test_the_best_are_kept_for_aligning_and_in_order() -> None:
-    """Of a thousand names: at most so many, the exact one first, none twice."""
-    forms = [form_of(f"Tide {n}", "Ann Oke") for n in range(1000)]
-    kept = preselect(plain_ratios(_asked("tide 512 by ann oke"), forms))
-
-    assert len(kept) == len(set(kept.tolist())) == ALIGNED_AT_MOST
-    assert kept[0] == 512
 
 
 def test_alike_is_the_same_both_ways() -> None:

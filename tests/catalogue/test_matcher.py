@@ -130,6 +130,29 @@ def test_another_name_stands_for_its_recording(index: SoundIndex) -> None:
     assert found[0].form.kind == "refrain"
 
 
+SIX = ("Ann Oke", "Dilys Ouse", "Hector Pike", "The Bargemen", "Liv Holm", "Marsha Heron")
+
+
+def test_the_first_lines_are_different_titles_unless_it_is_clear_which_is_meant(
+    store: Store, tmp_path: Path, now: datetime
+) -> None:
+    """Six people's records of one title that sounds a little like it hide no other; typed
+    exactly they stand together. Nobody is lost, and no score is below one behind it."""
+    with undo.action(store, "Dilys", "a few", now):
+        for artist in SIX:
+            rows.add_recording(store, NewRecording("All Over", artist))
+        rows.add_recording(store, NewRecording("Lull of Her", "Ada Sluice"))
+    index = SoundIndex(tmp_path / "few", store)
+    misheard, spelt = (_weigh(index, t, keep_hopeless=True) for t in ("lull over", "all over"))
+    index.close()
+
+    assert [w.form.title for w in misheard] == ["all over", "lull of her", *["all over"] * 5]
+    assert [w.form.title for w in spelt] == [*["all over"] * 6, "lull of her"]
+    for told in (misheard, spelt):
+        assert len({w.recording_id for w in told}) == 7
+        assert [w.score for w in told] == sorted((w.score for w in told), reverse=True)
+
+
 def test_one_claim_by_its_name(index: SoundIndex) -> None:
     """As the column of that name."""
     first = _weigh(index, "my lantern")[0]
