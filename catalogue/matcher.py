@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -74,9 +75,9 @@ EXACT_TITLE_CHANCE = 0.3
 """A title typed exactly and alone is at least offered, however short: "Ta", "Play Me". By
 definition; it is not enough to be called likely."""
 
-_FIRST_LINES = 5
-"""Lines of an answer that are read at a glance. Measured: different titles there find five more
-requests in a thousand among a million, two among 80,000."""
+_FIRST_LINES, _OF_ONE_TITLE = 5, 2
+"""Lines of an answer that are read at a glance, and how many of them one title may fill where it
+is a guess: with one, who asked for the other version of two had to read on."""
 
 _HIDDEN_BELOW = 0.02
 """A match less likely right than this is noise to a searcher in a hurry."""
@@ -195,18 +196,18 @@ def _with_telling_words(
 
 
 def _titles_in_turn(asked: Asked, told: list[Weighed]) -> list[Weighed]:
-    """The same, with different titles on the first lines where nothing is likely.
+    """The same, with several titles on the first lines where nothing is likely.
 
     Else five people's records of one wrong title would hide the right one. A title that was
     typed exactly is no guess: all who play it stay where they are.
     """
     if told[0].exact or told[0].band is not Band.POSSIBLE:
         return told
-    titles: set[str] = set()
+    count: Counter[str] = Counter()
     places: dict[int, None] = {}
     for place, one in enumerate(told):
-        if one.form.title not in titles or comparisons.exact_title(asked, one.form):
-            titles.add(one.form.title)
+        count[one.form.title] += 1
+        if count[one.form.title] <= _OF_ONE_TITLE or comparisons.exact_title(asked, one.form):
             places[place] = None
             if len(places) == _FIRST_LINES:
                 break
