@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from catalogue.comparisons import alike
 from catalogue.heard import Heard, understand
-from catalogue.matcher import Weighed, weigh
+from catalogue.matcher import weigh
 from catalogue.search_keys import letters_of
 from catalogue.sound import sound_of
 from catalogue.sound_index import SoundIndex
 from catalogue.spelling import without_article
+from catalogue.weighed import Weighed
 
 SAID_SO = 0.75
 """Plain ratio of phones or letters from which "anything by" means this artist: that an artist

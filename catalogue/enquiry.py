@@ -24,11 +24,12 @@ from catalogue.artists_meant import ALONE, SAID_SO, artist_meant
 from catalogue.asked_in_words import kind_said
 from catalogue.asked_outright import said_in
 from catalogue.candidates import asked_for
+from catalogue.first_lines import titles_in_turn
 from catalogue.heard import ANYTHING_BY, Heard, understand
 from catalogue.match_reasons import reasons_for
-from catalogue.matcher import Weighed, hopeful, weigh
+from catalogue.matcher import weigh
 from catalogue.narrowing import Narrowing
-from catalogue.qualifiers import Folded, fold_twins, qualify, same_name
+from catalogue.qualifiers import Folded, answer_lines, same_name
 from catalogue.reasons import Reason, ReasonKind
 from catalogue.records import (
     Answer,
@@ -44,6 +45,7 @@ from catalogue.records import (
 from catalogue.sound_index import SoundIndex
 from catalogue.stand_ins import Basis
 from catalogue.store import Store
+from catalogue.weighed import Weighed, hopeful
 
 LOOKED_AT = 20
 """Matches that are loaded whole; a searcher with a caller on the line reads no further."""
@@ -91,7 +93,7 @@ def enquire(
     if not wanted.heard:
         wanted = replace(wanted, names_no_record=True)
     found = weigh(index, wanted, keep_hopeless=True)
-    weighed = hopeful(found)[:LOOKED_AT]
+    weighed = titles_in_turn(asked_for(wanted), hopeful(found))[:LOOKED_AT]
     known = catalogue_rows.recordings(store, [w.recording_id for w in weighed])
     weighed = [w for w in weighed if w.recording_id in known]
     matches = _matches(store, wanted, weighed, known, now, slip_id)
@@ -141,10 +143,11 @@ def ranked(store: Store, index: SoundIndex, heard: Heard) -> tuple[list[int], Ba
     For programs that ask for many rows: no availability, no stand-ins, nothing folded away.
     """
     wanted = understand(heard)
-    weighed = weigh(index, wanted, keep_hopeless=True)[:LOOKED_AT] if wanted.heard else []
+    found = weigh(index, wanted, keep_hopeless=True) if wanted.heard else []
+    weighed = titles_in_turn(asked_for(wanted), found)[:LOOKED_AT]
     known = catalogue_rows.recordings(store, [w.recording_id for w in weighed])
     weighed = [w for w in weighed if w.recording_id in known]
-    folded = fold_twins(qualify(weighed, known, wanted, {}), known)
+    folded = answer_lines(weighed, known, wanted, {})
     if not folded:
         return [], None
     band = folded[0].match.band
@@ -164,7 +167,7 @@ def _matches(
     """The matches in their final order, with reasons and what is ready."""
     asked = asked_for(wanted)
     often = play_log.times_played(store, list(known))
-    folded = fold_twins(qualify(weighed, known, wanted, often), known)
+    folded = answer_lines(weighed, known, wanted, often)
     ids = [recording_id for group in folded for recording_id in group.recording_ids]
     ready = availability.of(store, ids, now, slip_id)
     words = settings.lines(store, "warning_words")

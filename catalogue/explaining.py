@@ -6,11 +6,13 @@ from dataclasses import dataclass
 
 from catalogue import comparisons
 from catalogue.candidates import asked_for, candidates
+from catalogue.first_lines import titles_in_turn
 from catalogue.heard import Heard, understand
-from catalogue.matcher import Weighed, shipped_weights, weigh
+from catalogue.matcher import weigh
 from catalogue.records import Wanted
 from catalogue.sound import as_phonemes, sound_of
 from catalogue.sound_index import SoundIndex
+from catalogue.weighed import Weighed, shipped_weights
 
 SHOWN = 3
 """Matches that are taken apart: the first and those it was preferred to."""
@@ -97,7 +99,8 @@ def explain(index: SoundIndex, heard: Heard, shown: int = SHOWN) -> Explanation:
     """Take a request and its first matches apart."""
     wanted = understand(heard)
     sound = sound_of(wanted.heard)
-    found = weigh(index, wanted, keep_hopeless=True)[:shown]
+    weighed = weigh(index, wanted, keep_hopeless=True)
+    found = titles_in_turn(asked_for(wanted), weighed)[:shown]
     return Explanation(
         wanted,
         as_phonemes(sound.phones),

@@ -7,11 +7,11 @@ from catalogue.candidates import Asked
 from catalogue.comparisons import alike
 from catalogue.confusion_weights import shipped
 from catalogue.filed_names import PART, PERSON
-from catalogue.matcher import Weighed
 from catalogue.reasons import Reason, ReasonKind
 from catalogue.records import Recording
 from catalogue.sound import sound_of_word
 from catalogue.spelling import plain, spoken, without_article
+from catalogue.weighed import Weighed
 
 _SPELT_ALIKE = 0.85
 """Likeness of letters above which it is a slip of the hand rather than of the ear."""

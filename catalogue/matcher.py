@@ -8,53 +8,28 @@ are in `data/matcher_weights.json`, written by `python -m tests.benchmarks.fit_m
 
 from __future__ import annotations
 
-import json
 import math
-from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from functools import lru_cache
-from pathlib import Path
-from typing import NamedTuple
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalogue import comparisons, telling_words
+from catalogue import comparisons
 from catalogue.candidates import Asked, Names, asked_for
 from catalogue.comparisons import unaccounted
 from catalogue.confusion_weights import ConfusionWeights, shipped
 from catalogue.filed_names import PART, PERSON
-from catalogue.records import Band, Wanted
-from catalogue.search_keys import Form
+from catalogue.first_lines import with_telling_words
+from catalogue.records import Wanted
 from catalogue.shortlist import Shortlist, shortlist
-
-FILE = Path(__file__).with_name("data") / "matcher_weights.json"
-
-NONE_CLAIMS = ("constant", "heard_size")
-"""What speaks for "none of these": a constant, and the natural log of the phones heard, plus
-one, since among many names some always fit a long request a little."""
-
-SIGNS = (
-    "log_odds_of_share",
-    "name_share",
-    "heard_share",
-    "best_aligned",
-    "phones_alike",
-    "letters_alike",
-    "exact",
-    "artist_share",
-    "heard_left",
-    "title_left",
-    "artist_left",
-    "another_artist",
+from catalogue.weighed import (
+    Weighed,
+    Weights,
+    band_of,
+    hopeful,
+    in_order,
+    shipped_weights,
 )
-"""What tells whether the first match is right: its share of all that the candidates' scores
-promise (as log odds), how much of its name was heard, how much of what was heard it explains,
-the evidence itself, plain likeness, and whether it was typed exactly; how much of its artist was
-heard; and how many letters are in words of what was heard, of the title and of the artist that
-have nothing like them on the other side, natural log, plus one; and the lesser of what is left
-of the heard and of the artist, which may be somebody else's name."""
 
 _SHARE_BOUND = 0.03
 """Shares nearer to 0 or 1 than this say no more: beyond, the other signs decide. Measured: at 0.003
@@ -74,63 +49,6 @@ than fitted: near-namesakes must not talk a searcher out of what was spelt out."
 EXACT_TITLE_CHANCE = 0.3
 """A title typed exactly and alone is at least offered, however short: "Ta", "Play Me". By
 definition; it is not enough to be called likely."""
-
-_FIRST_LINES, _OF_ONE_TITLE = 5, 2
-"""Lines of an answer that are read at a glance, and how many of them one title may fill where it
-is a guess: with one, who asked for the other version of two had to read on."""
-
-_HIDDEN_BELOW = 0.02
-"""A match less likely right than this is noise to a searcher in a hurry."""
-
-
-@dataclass(frozen=True, slots=True)
-class Weights:
-    """Fitted weights: of the claims, of "none of these", of the signs (with their constant),
-    and the bands' lowest chances."""
-
-    claims: NDArray[np.float32]
-    none: NDArray[np.float64]
-    signs: NDArray[np.float64]
-    constant: float
-    certain: float
-    likely: float
-
-    @classmethod
-    def from_json(cls, data: Mapping[str, Mapping[str, float]]) -> Weights:
-        """From the file's named numbers. Raises KeyError if one is missing."""
-        return cls(
-            np.array([data["claims"][name] for name in comparisons.CLAIMS], np.float32),
-            np.array([data["none"][name] for name in NONE_CLAIMS]),
-            np.array([data["signs"][name] for name in SIGNS]),
-            data["signs"]["constant"],
-            data["bands"]["certain"],
-            data["bands"]["likely"],
-        )
-
-
-@lru_cache(maxsize=1)
-def shipped_weights() -> Weights:
-    """The weights that come with the program."""
-    return Weights.from_json(json.loads(FILE.read_text(encoding="utf-8")))
-
-
-class Weighed(NamedTuple):
-    """One recording under the name of it that fits best: its claims, score and chance.
-
-    A tuple, since hundreds are made for every search, and a dataclass takes three times as long.
-    """
-
-    recording_id: int
-    form: Form
-    claims: NDArray[np.float32]
-    score: float
-    probability: float = 0.0
-    band: Band = Band.POSSIBLE
-    exact: bool = False
-
-    def claim(self, name: str) -> float:
-        """One claim by its name."""
-        return float(self.claims[comparisons.CLAIMS.index(name)])
 
 
 def weigh(
@@ -172,56 +90,8 @@ def _weigh(
     if not short.ids:
         return []
     claims = claims_of(index, asked, short, confusion)
-    told = _with_telling_words(index, asked, ordered(asked, short, claims, weights, True), weights)
-    told = _titles_in_turn(asked, told)
+    told = with_telling_words(index, asked, ordered(asked, short, claims, weights, True), weights)
     return told if keep_hopeless else hopeful(told)
-
-
-def _with_telling_words(
-    index: Names, asked: Asked, told: list[Weighed], weights: Weights
-) -> list[Weighed]:
-    """The same, but names that have the telling words are at least possible, those of one title
-    together; unless something is likely without that."""
-    if told[0].exact or told[0].probability >= weights.likely:
-        return told
-    better = list(told)
-    having_words = telling_words.having(asked.words, [one.form for one in told], index.rarities)
-    for places, chance in zip(having_words, telling_words.CHANCES, strict=True):
-        titles = {told[place].form.title for place in places}
-        for place in places:
-            at_least = max(told[place].probability, _HIDDEN_BELOW, chance / len(titles))
-            band = band_of(at_least, weights)
-            better[place] = told[place]._replace(probability=at_least, band=band)
-    return _scored_in_order(sorted(better, key=lambda one: -one.probability))
-
-
-def _titles_in_turn(asked: Asked, told: list[Weighed]) -> list[Weighed]:
-    """The same, with several titles on the first lines where nothing is likely.
-
-    Else five people's records of one wrong title would hide the right one. A title that was
-    typed exactly is no guess: all who play it stay where they are.
-    """
-    if told[0].exact or told[0].band is not Band.POSSIBLE:
-        return told
-    count: Counter[str] = Counter()
-    places: dict[int, None] = {}
-    for place, one in enumerate(told):
-        count[one.form.title] += 1
-        if count[one.form.title] <= _OF_ONE_TITLE or comparisons.exact_title(asked, one.form):
-            places[place] = None
-            if len(places) == _FIRST_LINES:
-                break
-    others = (place for place in range(len(told)) if place not in places)
-    return _scored_in_order([told[place] for place in (*places, *others)])
-
-
-def _scored_in_order(told: Sequence[Weighed]) -> list[Weighed]:
-    """The same, no score below one behind it: what comes after goes by scores."""
-    least = np.maximum.accumulate([one.score for one in reversed(told)])[::-1].tolist()
-    return [
-        one if one.score >= score else one._replace(score=score)
-        for one, score in zip(told, least, strict=True)
-    ]
 
 
 def claims_of(
@@ -257,20 +127,9 @@ def ordered(
     return told if keep_hopeless else hopeful(told)
 
 
-def hopeful(told: Sequence[Weighed]) -> list[Weighed]:
-    """The first match, and those behind it that are likely enough to be shown."""
-    return [*told[:1], *(w for w in told[1:] if w.probability >= _HIDDEN_BELOW)]
-
-
 def none_claims(asked: Asked) -> NDArray[np.float64]:
     """What speaks for "none of these"; shape (len(NONE_CLAIMS),)."""
     return np.array([1.0, math.log(len(asked.sound.phones) + 1)])
-
-
-def in_order(match: Weighed) -> tuple[bool, bool, float, int]:
-    """What was typed exactly first, a name before a lesson, then by score."""
-    learnt = match.form.kind == comparisons.LEARNT
-    return not match.exact, learnt and match.exact, -match.score, match.recording_id
 
 
 def signs_of(asked: Asked, ordered: Sequence[Weighed], none_score: float) -> NDArray[np.float64]:
@@ -344,10 +203,3 @@ def _with_chances(asked: Asked, ordered: Sequence[Weighed], weights: Weights) ->
                     chance, band_of(chance, weights), weighed.exact)
         )  # fmt: skip
     return told
-
-
-def band_of(chance: float, weights: Weights) -> Band:
-    """The band of a chance of being right."""
-    if chance >= weights.certain:
-        return Band.CERTAIN
-    return Band.LIKELY if chance >= weights.likely else Band.POSSIBLE

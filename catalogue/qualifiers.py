@@ -10,12 +10,15 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 
+from catalogue.candidates import asked_for
+from catalogue.first_lines import titles_in_turn
 from catalogue.heard import VERSION_WORDS
-from catalogue.matcher import Weighed, in_order
 from catalogue.reasons import Reason, ReasonKind
 from catalogue.records import Recording, Wanted
 from catalogue.spelling import plain, without_version
+from catalogue.weighed import Weighed, in_order
 
 YEAR_FITS = math.log(3)
 """A year said in passing that fits makes a recording three times as likely. By judgement."""
@@ -70,7 +73,8 @@ def qualify(
         if most:
             bonus += OFTEN_ASKED * often.get(recording.id, 0) / most
         judged.append((match.score + bonus, match, (*reasons, *version_reasons)))
-    judged.sort(key=lambda j: (*in_order(j[1])[:2], -j[0], j[1].recording_id))
+    # Of equal scores the order is kept in which the matcher gave them.
+    judged.sort(key=lambda j: (*in_order(j[1])[:2], -j[0]))
     return [(match, reasons) for _, match, reasons in judged]
 
 
@@ -102,6 +106,17 @@ def fold_twins(
         else:
             folded.append(Folded(match, reasons, (recording.id,)))
     return folded
+
+
+def answer_lines(
+    weighed: Sequence[Weighed],
+    recordings: Mapping[int, Recording],
+    wanted: Wanted,
+    often: Mapping[int, int],
+) -> list[Folded]:
+    """The lines of an answer: qualified, twins folded, no title that is a guess on too many."""
+    folded = fold_twins(qualify(weighed, recordings, wanted, often), recordings)
+    return titles_in_turn(asked_for(wanted), folded, attrgetter("match"))
 
 
 def same_name(one: Recording, other: Recording) -> bool:

@@ -11,16 +11,19 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from catalogue.candidates import asked_for
 from catalogue.enquiry import ARTIST_HEARD, CANNOT_TELL_BELOW, HARDLY_EVIDENCE, LOOKED_AT, has_rival
+from catalogue.first_lines import titles_in_turn
 from catalogue.heard import Heard, understand
-from catalogue.matcher import Weighed, hopeful, weigh
-from catalogue.qualifiers import fold_twins, qualify, same_name
+from catalogue.matcher import weigh
+from catalogue.qualifiers import answer_lines, same_name
 from catalogue.records import Band, Recording
 from catalogue.search_keys import Form, keys_of_heard, letters_of
 from catalogue.sound import sound_of
 from catalogue.spelling import plain, without_version
 from catalogue.union_search import Searching
 from catalogue.union_shard import Entry
+from catalogue.weighed import Weighed, hopeful
 
 MATCHES = 3
 """Matches told: the searcher asks others only for what is not here, and the caller waits."""
@@ -91,11 +94,12 @@ def answer(searching: Searching, heard: Heard) -> UnionAnswer:
     wanted = understand(heard)
     if not wanted.heard:
         return UnionAnswer(Sureness.NOT_FOUND, (), (), frozenset())
-    weighed = hopeful(weigh(searching, wanted, keep_hopeless=True))[:LOOKED_AT]
+    found = hopeful(weigh(searching, wanted, keep_hopeless=True))
+    weighed = titles_in_turn(asked_for(wanted), found)[:LOOKED_AT]
     entries = searching.entries([w.recording_id for w in weighed])
     known = {number: entry.recording for number, entry in entries.items()}
     weighed = [w for w in weighed if w.recording_id in known]
-    folded = fold_twins(qualify(weighed, known, wanted, {}), known)
+    folded = answer_lines(weighed, known, wanted, {})
     best = folded[0].match.probability if folded else 0.0
     named = not wanted.names_no_record or (folded and folded[0].match.band is Band.CERTAIN)
     sureness = Sureness.FOUND if best >= CANNOT_TELL_BELOW else Sureness.PERHAPS

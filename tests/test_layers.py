@@ -104,7 +104,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
         "shelf_walk",
         "donated_boxes",
     ),
-    ("shortlist",),
+    ("shortlist", "weighed"),
+    ("first_lines",),
     ("matcher", "agreement", "name_columns", "health", "who_changed", "union_actors")
     + ("union_keys", "stocktake"),
     (

@@ -22,10 +22,10 @@ from catalogue.candidates import RAREST_KEYS, Asked, asked_for
 from catalogue.comparisons import exactly
 from catalogue.confusion_weights import shipped
 from catalogue.heard import understand
-from catalogue.matcher import shipped_weights
 from catalogue.search_keys import Form, keys_of_heard
 from catalogue.shortlist import Shortlist
 from catalogue.sound_index import SoundIndex
+from catalogue.weighed import shipped_weights
 from tests.benchmarks import fitting, hearing_data
 
 IN_FIVE = 5

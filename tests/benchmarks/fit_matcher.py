@@ -19,8 +19,10 @@ from typing import Any
 
 import numpy as np
 
-from catalogue import comparisons, confusion_weights, matcher
+from catalogue import comparisons, confusion_weights, matcher, weighed
+from catalogue.candidates import asked_for
 from catalogue.confusion_weights import ConfusionWeights, from_rows
+from catalogue.first_lines import titles_in_turn
 from catalogue.sound_index import SoundIndex
 from tests.benchmarks import fitting, hearing_data, learn_confusions
 from tests.benchmarks.fitting import Case, Row, Told
@@ -79,7 +81,7 @@ def held_out_answers(
         confusion = confusions_of(others)
         claims, certainty, told = fit_on(shortlists, others, confusion)
         certain = fitting.lowest_certain(told)
-        weights = matcher.Weights(
+        weights = weighed.Weights(
             claims[:_CLAIMS].astype(np.float32), claims[_CLAIMS:], certainty[:-1],
             float(certainty[-1]), certain, fitting.lowest_likely(told, certain),
         )  # fmt: skip
@@ -94,14 +96,13 @@ def answer_of(
     index: SoundIndex,
     row: Row,
     left_out: frozenset[int] = frozenset(),
-    weights: matcher.Weights | None = None,
+    weights: weighed.Weights | None = None,
     confusion: ConfusionWeights | None = None,
 ) -> Answer:
     """One answer: recording ids, band and chance of the first."""
     wanted = fitting.understand(fitting.asked_by(row))
-    found = matcher.weigh(index, wanted, weights, confusion, keep_hopeless=True, left_out=left_out)[
-        :ANSWERED
-    ]
+    told = matcher.weigh(index, wanted, weights, confusion, keep_hopeless=True, left_out=left_out)
+    found = titles_in_turn(asked_for(wanted), told)[:ANSWERED]
     return {
         "row_id": row["row_id"],
         "ids": [w.recording_id for w in found],
@@ -174,12 +175,12 @@ def write_shipped(
     data = {
         "about": "Fitted by python -m tests.benchmarks.fit_matcher --write; see there.",
         "claims": _named(comparisons.CLAIMS, claims[:_CLAIMS]),
-        "none": _named(matcher.NONE_CLAIMS, claims[_CLAIMS:]),
-        "signs": _named((*matcher.SIGNS, "constant"), certainty),
+        "none": _named(weighed.NONE_CLAIMS, claims[_CLAIMS:]),
+        "signs": _named((*weighed.SIGNS, "constant"), certainty),
         "bands": lowest,
     }
-    matcher.FILE.write_text(json.dumps(data, indent=2) + "\n", encoding="utf-8")
-    print(f"written to {matcher.FILE.name}")
+    weighed.FILE.write_text(json.dumps(data, indent=2) + "\n", encoding="utf-8")
+    print(f"written to {weighed.FILE.name}")
 
 
 def _named(names: Sequence[str], weights: np.ndarray) -> dict[str, float]:

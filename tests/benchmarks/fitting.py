@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import minimize
 
-from catalogue import comparisons, matcher
+from catalogue import comparisons, matcher, weighed
 from catalogue.candidates import Asked, asked_for
 from catalogue.confusion_weights import ConfusionWeights
 from catalogue.heard import Heard, understand
@@ -114,7 +114,7 @@ def fit_claims(cases: Sequence[Case]) -> np.ndarray:
     Every case counts twice: as asked, and with the right ones taken away, when "none" is right.
     The weights of the claims come first, those of "none of these" last.
     """
-    count, none_count = len(comparisons.CLAIMS), len(matcher.NONE_CLAIMS)
+    count, none_count = len(comparisons.CLAIMS), len(weighed.NONE_CLAIMS)
     rows_of = Counter(case.row["listener"] for case in cases)
     claims, right, shares, sizes = [], [], [], []
     for case in cases:
@@ -142,27 +142,27 @@ def fit_claims(cases: Sequence[Case]) -> np.ndarray:
         value = -float(weight @ np.log(hit))
         return value + RIDGE_CLAIMS * weights @ weights, slope + 2 * RIDGE_CLAIMS * weights
 
-    start = np.zeros(count + len(matcher.NONE_CLAIMS))
+    start = np.zeros(count + len(weighed.NONE_CLAIMS))
     found = minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": 300})
     return np.asarray(found.x)
 
 
-def ordered_of(case: Case, weights: np.ndarray, without_right: bool) -> list[matcher.Weighed]:
+def ordered_of(case: Case, weights: np.ndarray, without_right: bool) -> list[weighed.Weighed]:
     """The case's matches as the matcher orders them, or with the right ones taken away."""
-    best: dict[int, matcher.Weighed] = {}
+    best: dict[int, weighed.Weighed] = {}
     scores = case.claims @ weights[: len(comparisons.CLAIMS)]
     for place in np.argsort(-scores, kind="stable"):
         if (without_right and case.right[place]) or case.ids[place] in best:
             continue
         form = case.forms[place]
-        best[case.ids[place]] = matcher.Weighed(
+        best[case.ids[place]] = weighed.Weighed(
             case.ids[place],
             form,
             case.claims[place],
             float(scores[place]),
             exact=comparisons.exactly(case.asked, [form])[0],
         )
-    return sorted(best.values(), key=matcher.in_order)
+    return sorted(best.values(), key=weighed.in_order)
 
 
 def signs_and_truth(cases: Sequence[Case], weights: np.ndarray) -> tuple[np.ndarray, Told]:

@@ -7,11 +7,11 @@ import pytest
 
 from catalogue.comparisons import CLAIMS
 from catalogue.heard import Heard, understand
-from catalogue.matcher import Weighed
 from catalogue.qualifiers import YEARS_OFF, fold_twins, qualify, version_words
 from catalogue.reasons import ReasonKind
 from catalogue.records import Recording, Wanted
 from catalogue.search_keys import form_of
+from catalogue.weighed import Weighed
 
 
 def _recording(number: int, title: str = "My Lantern", **known: object) -> Recording:
