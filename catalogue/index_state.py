@@ -34,11 +34,13 @@ def read(folder: Path) -> IndexState:
     Raises FileNotFoundError if there is none, ValueError or another OSError if it cannot be read.
     """
     data = json.loads((folder / NAME).read_text(encoding="utf-8"))
+    if isinstance(data, dict):  # of an older make, it lacks what was not known then
+        data = {**asdict(IndexState()), **data}
     kinds = {f.name: type(f.default) for f in fields(IndexState)}
     if not isinstance(data, dict) or {k: type(v) for k, v in data.items()} != kinds:
         raise ValueError("the state of the index is not what it should be")
     state = IndexState(**data)
-    if Path(state.folder).name != state.folder or state.forms < 0:
+    if Path(state.folder).name != state.folder or state.folder == ".." or state.forms < 0:
         raise ValueError("the state of the index leads somewhere else")
     return state
 

@@ -12,7 +12,6 @@ from typing import Any, NamedTuple
 import numpy as np
 import tantivy
 
-from catalogue import index_files
 from catalogue.form_file import FormFile
 from catalogue.found_names import Found
 from catalogue.search_keys import Form, Keys, keys_of_form
@@ -87,11 +86,10 @@ def columns(view: View, addresses: list[Any]) -> tuple[list[int], list[int], lis
 
 
 def opened(folder: Path) -> View:
-    """An index made before, for reading, if its files are as they were written.
+    """An index made before, for reading. Raises ValueError or OSError if it cannot be read.
 
-    Raises ValueError or OSError if it cannot be read.
+    Whether its files are as they were written is the caller's to ask, before: `index_files`.
     """
-    index_files.check(folder)
     (folder / FormFile.NAME).stat()  # opened for reading, it must not be made
     index = tantivy.Index.open(str(folder))
     return View(index, index.searcher(), index.schema, FormFile(folder))

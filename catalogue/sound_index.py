@@ -26,7 +26,7 @@ from typing import Any, TypeVar
 
 import tantivy
 
-from catalogue import index_state, index_view
+from catalogue import index_files, index_state, index_view
 from catalogue.errors import StoreBusy, StoreProblem
 from catalogue.filed_forms import filed_forms
 from catalogue.found_names import Found, fetched_among
@@ -72,10 +72,12 @@ class SoundIndex:
         self.store = store
         self._lock = threading.Lock()
         self._writer: Any = None
+        self._view: View
         self._closed = False
         self.kept_up = False
         self._many_came = False
         self._state = IndexState()
+        self._compared: frozenset[str] = frozenset()
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
         except OSError as problem:
@@ -209,6 +211,20 @@ class SoundIndex:
         return first is None or first > self._state.last + 1
 
     def _open(self) -> None:
+        tried = None
+        while True:
+            wrong, state = self._tried_to_open()
+            if not wrong:
+                return
+            if state is None or state == tried:
+                break
+            tried = state  # else another program may have made it anew meanwhile
+        with self._lock:
+            self._rebuild(wrong)
+
+    def _tried_to_open(self) -> tuple[str, IndexState | None]:
+        """What speaks against the index that is there, or nothing; and its state."""
+        state = None
         try:
             state = index_state.read(self.folder)
             wrong = self._wrong_with(state)
@@ -216,16 +232,15 @@ class SoundIndex:
             wrong = "there was none"
         except (OSError, ValueError):
             wrong = "its state could not be read"
-        if not wrong:
-            try:
-                self._use(state)
-                return
-            except BaseException as problem:
-                if isinstance(problem, _NOT_OURS):
-                    raise
-                wrong = "it could not be opened"
-        with self._lock:
-            self._rebuild(wrong)
+        if wrong or state is None:
+            return wrong, state
+        try:
+            self._use(state)
+        except BaseException as problem:
+            if isinstance(problem, _NOT_OURS):
+                raise
+            return "it could not be opened", state
+        return "", state
 
     def _wrong_with(self, state: IndexState) -> str:
         """What speaks against an index of this state, or nothing."""
@@ -236,10 +251,16 @@ class SoundIndex:
         return ""
 
     def _use(self, state: IndexState) -> None:
-        view = index_view.opened(self.folder / state.folder)
+        path = self.folder / state.folder
+        same = state.folder == self._state.folder != ""
+        # Of an index that is in use already only what is new is compared: a caller may wait.
+        compared = index_files.check(path, self._compared if same else frozenset())
+        view = index_view.opened(path)
+        if same:
+            view = view._replace(forms=self._view.forms)
         if view.forms.checksum(state.forms)[1] != state.checksum:
             raise ValueError("the file of forms is damaged")
-        self._view, self._state = view, state
+        self._view, self._state, self._compared = view, state, compared
 
     def _follow(self) -> None:
         """Use what another process has made of the index since, if it did."""

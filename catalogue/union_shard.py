@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from catalogue import index_view
+from catalogue import index_files, index_view
 from catalogue.errors import UnionProblem
 from catalogue.found_names import Forms, line_of
 from catalogue.index_view import View
@@ -66,6 +66,7 @@ class Shard:
         self.files = files
         self._links: tempfile.TemporaryDirectory[str] | None = None
         try:
+            index_files.check(files.index_folder)
             self._view = self._opened(files.index_folder)
             self._means = index_view.mean_terms(self._view)
         except BaseException as problem:

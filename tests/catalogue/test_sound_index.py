@@ -211,6 +211,43 @@ def test_an_index_that_does_not_fit_is_made_anew(
     again.close()
 
 
+def test_an_index_of_an_older_make_is_told_as_such(
+    index: SoundIndex, store: Store, many: dict[int, tuple[str, str]],
+    caplog: pytest.LogCaptureFixture,
+) -> None:  # fmt: skip
+    """Its state lacks what was not known then."""
+    index.catch_up()
+    index.close()
+    path = index.folder / "state.json"
+    old = {**json.loads(path.read_text()), "make": 9}
+    path.write_text(json.dumps({k: old[k] for k in ("make", "identity", "last", "folder")}))
+
+    again = SoundIndex(index.folder, store)
+    assert_right(again, many)
+    assert "it was of an older make" in caplog.text
+    again.close()
+
+
+@pytest.mark.parametrize("names", [4_000_000_000, -1, "many", None])
+def test_a_list_that_tells_of_more_names_than_there_are_is_not_believed(
+    index: SoundIndex, store: Store, many: dict[int, tuple[str, str]], names: object,
+    caplog: pytest.LogCaptureFixture,
+) -> None:  # fmt: skip
+    """Believed, billions ask for more memory than there is, which ends the process."""
+    index.catch_up()
+    index.close()
+    path = next(index.folder.rglob("meta.json"))
+    listed = json.loads(path.read_text())
+    for segment in listed["segments"]:
+        segment["max_doc"] = names
+    path.write_text(json.dumps(listed))
+
+    again = SoundIndex(index.folder, store)
+    assert again.recording_ids() == set(many)
+    assert "could not be opened" in caplog.text
+    again.close()
+
+
 def test_an_old_copy_of_the_index_misses_nothing(
     index: SoundIndex, store: Store, many: dict[int, tuple[str, str]], now: datetime,
     monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture,

@@ -102,6 +102,53 @@ def test_files_that_go_while_they_are_compared_are_not_missed(
         index_files.check(folder)
 
 
+def test_one_that_follows_another_compares_only_what_is_new(
+    index: SoundIndex, store: Store, add: AddRecording, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All of a million names for one that was added would keep a caller waiting."""
+    add("My Lantern", "Ann Oke")
+    index.catch_up()
+    reader = SoundIndex(index.folder, store)
+    compare, compared = index_files._check, list[str]()
+    monkeypatch.setattr(
+        index_files, "_check", lambda path: (compared.append(path.stem), compare(path))
+    )
+    before = {path.stem for path in index.folder.rglob("*.idx")}
+    new = add("Her Candle", "Ann Oke")
+    index.catch_up()
+
+    assert first(reader, "Her Candle") == new
+    assert set(compared) == {path.stem for path in index.folder.rglob("*.idx")} - before != set()
+    reader.close()
+
+
+def test_one_that_was_made_anew_while_it_was_opened_is_not_made_again(
+    index: SoundIndex, store: Store, add: AddRecording, monkeypatch: pytest.MonkeyPatch,
+    caplog: pytest.LogCaptureFixture,
+) -> None:  # fmt: skip
+    """The folder went that was being compared; another was told of by then."""
+    add("My Lantern", "Ann Oke")
+    index.catch_up()
+    check, gone = index_files.check, list[Path]()
+
+    def go_first(path: Path, compared: frozenset[str] = frozenset()) -> frozenset[str]:
+        if not gone:
+            gone.append(path)
+            with index._lock:
+                index._rebuild("it was asked for")
+        return check(path, compared)
+
+    monkeypatch.setattr(index_files, "check", go_first)
+    caplog.clear()
+    again = SoundIndex(index.folder, store)
+
+    assert gone
+    assert not gone[0].exists()
+    assert caplog.messages == ["The sound index was made anew, because it was asked for."]
+    assert first(again, "My Lantern") is not None
+    again.close()
+
+
 def test_a_question_beside_a_taking_in_waits_for_none_of_it(
     index: SoundIndex, store: Store, many: dict[int, tuple[str, str]], add: AddRecording
 ) -> None:
