@@ -14,7 +14,7 @@ import tantivy
 
 from catalogue.form_file import FormFile
 from catalogue.found_names import Found
-from catalogue.search_keys import Form, Keys, keys_of_form
+from catalogue.search_keys import Form, Keys, keys_of_form, worth_asking
 
 _FIELDS = ("phones", "classes", "letters")
 _WORDS = "words"
@@ -47,7 +47,7 @@ class View(NamedTuple):
 
 
 def search(view: View, keys: Keys, limit: int, rarest: int) -> Found:
-    """The `limit` best names by BM25 of the `rarest` keys that occur at all."""
+    """The `limit` best names by BM25 of at most the `rarest` keys that occur at all."""
     return forms_at(view, best(view, keys, limit, rarest))
 
 
@@ -58,7 +58,7 @@ def best(view: View, keys: Keys, limit: int, rarest: int) -> list[Any]:
         for field, run in zip(_FIELDS, keys, strict=True)
         for key in run
     ]
-    terms = sorted(term for term in counted if term[0])[:rarest]
+    terms = worth_asking(counted, view.searcher.num_docs, rarest)
     if not terms:
         return []
     query = tantivy.Query.boolean_query(

@@ -15,7 +15,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple, Protocol
 
-from catalogue.search_keys import Form, Keys, keys_of_form
+from catalogue.search_keys import Form, Keys, keys_of_form, worth_asking
 
 K1 = 1.2
 """How soon a key that occurs often says no more; tantivy's."""
@@ -74,15 +74,16 @@ class Scored(NamedTuple):
 
 
 def asking(keys: Keys, counts: Counts, rarest: int) -> Asking:
-    """The `rarest` keys that occur at all, with their weights; ties by field and key."""
-    counted = sorted(
+    """At most the `rarest` keys that occur at all, with their weights; ties by field and key."""
+    counted = (
         (count, field, key)
         for field, run in zip(Keys._fields, keys, strict=True)
         for key, count in counts.counts(field, run).items()
-        if count
     )
-    terms = tuple(Term(field, key, weight(count, counts.names))
-                  for count, field, key in counted[:rarest])  # fmt: skip
+    terms = tuple(
+        Term(field, key, weight(count, counts.names))
+        for count, field, key in worth_asking(counted, counts.names, rarest)
+    )
     return Asking(terms, tuple(counts.mean_terms[field] for field in Keys._fields))
 
 
