@@ -35,8 +35,12 @@ def artist_meant(
         return None
     phones, letters = sound_of(bare).phones, letters_of(bare)
     nearest: tuple[float, int] | None = None
+    compared: set[str] = set()
     for match in found or weigh(index, understand(Heard(words)), keep_hopeless=True):
         form, artist = match.form, without_article(match.form.artist)
+        if form.artist in compared:
+            continue
+        compared.add(form.artist)
         held = (form.artist_phones, form.artist_letters)
         if artist != form.artist:
             held = sound_of(artist).phones, letters_of(artist)
