@@ -1,22 +1,28 @@
 """Stand-ins: what a good librarian would offer, always ready, always with the reason."""
 
+from dataclasses import replace
 from datetime import timedelta
 
+import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from catalogue import (
     availability,
+    feel,
     loans,
     play_log,
     stand_ins,
     undo,
+    worth,
 )
 from catalogue import request_slips as slips
 from catalogue.catalogue_rows import holdings_of, recording
+from catalogue.feel import Facts
 from catalogue.reasons import ReasonKind, sentence
 from catalogue.records import Readiness
+from catalogue.stand_in_sources import records_of
 from catalogue.stand_ins import Basis, offer
 
 
@@ -48,6 +54,25 @@ def cast(store, now, add, asked):
     for n in range(30):
         add(f"Other {n}", f"Singer {n}", year=1910 + n)
     return found
+
+
+def test_the_feel_of_an_artist_is_that_of_all_their_records(store, add):
+    """As near as the mean of the guesses; of an artist whose last record went just now, nothing."""
+    shipped = worth.shipped()
+    first = recording(store, add("Harbour Light", "Ann Oke", year=1961, tempo=120.0))
+    add("Slack Water", "Ann Oke", year=1999, tempo=70.0)
+    other = recording(store, add("Marsh Road", "Bo Quay and Friends", year=1975, tempo=95.0))
+    gone = replace(other, artist_id=10**6)
+    asked = shipped.feel_model.guess([Facts(1980, 100.0, 180.0, "Lamp", "Di Fenn")]).mean(axis=0)
+    near = stand_ins._feels(store, {1: first, 2: other, 3: gone}, asked, shipped)
+
+    guesses = [
+        shipped.feel_model.guess(records_of(store, [one.artist_id])[one.artist_id]).mean(axis=0)
+        for one in (first, other)
+    ]
+    assert [near[1], near[2]] == pytest.approx(feel.alike(asked, np.array(guesses)))
+    assert near[1] != pytest.approx(near[2])
+    assert near[3] == 0.0
 
 
 def test_one_of_each_kind_nearest_first_with_its_reason(store, now, asked, cast):
