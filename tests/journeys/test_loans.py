@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.journeys.desks import LIBRARIAN, NARROW, SEARCHER, WIDE, Desks
+from tests.journeys.wedge import scan
 
 
 @pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
@@ -30,13 +31,11 @@ def test_a_loan_out_and_back(desks: Desks, size: tuple[int, int]) -> None:
 
     # The reader: characters without a pause, and Enter. The box has the focus by itself.
     expect(shelves.locator("#home")).to_be_focused()
-    shelves.keyboard.type("no such mark")
-    shelves.keyboard.press("Enter")
+    scan(shelves, "no such mark")
     expect(shelves.locator("#problem")).to_contain_text("No disc has the shelf mark")
     expect(shelves.locator("#home")).to_have_value("no such mark")
     shelves.locator("#home").press("Control+A")
-    shelves.keyboard.type(f"{carrier} {mark}")
-    shelves.keyboard.press("Enter")
+    scan(shelves, f"{carrier} {mark}")
     expect(shelves.locator("#said")).to_contain_text("is home again from the Corn Hall")
     expect(out).to_have_count(0)
     expect(shelves.locator("#home")).to_be_focused()
