@@ -75,7 +75,9 @@ class Desks:
         page.keyboard.press("Tab")
         page.keyboard.type(self.passphrases[name])
         page.keyboard.press("Enter")
-        page.wait_for_url(re.compile(r"/(phone|studio|shelves)"))
+        page.wait_for_url(
+            re.compile(r"/(phone|studio|shelves)"), timeout=30_000
+        )  # a loaded machine
         if path:
             page.goto(f"{self.address}{path}")
         return page

@@ -21,7 +21,7 @@ def _sign_in(page: Page, desks: Desks, name: str) -> None:
     page.locator("#name").select_option(name)
     page.locator("#passphrase").fill(desks.passphrases[name])
     page.locator("#passphrase").press("Enter")
-    page.wait_for_url(re.compile(r"/(phone|studio|shelves)"))
+    page.wait_for_url(re.compile(r"/(phone|studio|shelves)"), timeout=30_000)  # a loaded machine
 
 
 def _shared(desks: Desks) -> Page:
