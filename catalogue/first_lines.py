@@ -44,6 +44,8 @@ def with_telling_words(
             if told[place].probability < at_least:
                 band = band_of(at_least, weights)
                 better[place] = told[place]._replace(probability=at_least, band=band)
+    if not better:
+        return told  # as of nearly every request: nothing is moved, and no score has to follow
     moved = [one for place, one in enumerate(told) if place not in better]
     for one in better.values():
         behind = (n for n, other in enumerate(moved) if other.probability < one.probability)

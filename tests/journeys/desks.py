@@ -46,6 +46,11 @@ def prepare(folder: Path) -> Path:
     return folder
 
 
+def arrived(page: Page) -> None:
+    """Wait until somebody who signs in is at a desk; a loaded machine takes its time."""
+    page.wait_for_url(re.compile(r"/(phone|studio|shelves)"), timeout=30_000)
+
+
 @dataclass
 class Desks:
     """A running station, and who may sign in to it."""
@@ -75,9 +80,7 @@ class Desks:
         page.keyboard.press("Tab")
         page.keyboard.type(self.passphrases[name])
         page.keyboard.press("Enter")
-        page.wait_for_url(
-            re.compile(r"/(phone|studio|shelves)"), timeout=30_000
-        )  # a loaded machine
+        arrived(page)
         if path:
             page.goto(f"{self.address}{path}")
         return page

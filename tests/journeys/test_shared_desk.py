@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
 from playwright.sync_api import Browser, Page, expect
 
 from catalogue import staff
-from tests.journeys.desks import KEEPER, PRESENTER, SEARCHER, Desks, hear, take
+from tests.journeys.desks import KEEPER, PRESENTER, SEARCHER, Desks, arrived, hear, take
 from web import certificates
 from web.opening import first_keeper, local_time, opened
 from web.serving import serving
@@ -21,7 +20,7 @@ def _sign_in(page: Page, desks: Desks, name: str) -> None:
     page.locator("#name").select_option(name)
     page.locator("#passphrase").fill(desks.passphrases[name])
     page.locator("#passphrase").press("Enter")
-    page.wait_for_url(re.compile(r"/(phone|studio|shelves)"), timeout=30_000)  # a loaded machine
+    arrived(page)
 
 
 def _shared(desks: Desks) -> Page:
